@@ -1,0 +1,189 @@
+// Package scenarios says what stands in the field: plants with their signal
+// loops and checker, and the courses that use them. It reads them from YAML
+// and Markdown and reports every mistake at its place.
+//
+// For most uses call [ReadCourse] with the folder of a course.
+package scenarios
+
+import (
+	"loopdrill/scenarios/formula"
+	"loopdrill/scenarios/loop"
+	"loopdrill/scenarios/prose"
+	"loopdrill/scenarios/signal"
+	"loopdrill/scenarios/unit"
+)
+
+// Course is one course, completely read and checked.
+type Course struct {
+	ID        string // kebab-case; derives the random streams, so renaming it gives new numbers
+	Title     string
+	Purpose   string // one sentence for the start page: what an apprentice can do afterwards
+	Plants    []*Plant
+	Lessons   []*Lesson
+	Exercises []*Exercise // all of all lessons, in order, numbered from 1
+	PassMark  int         // percent of the marks, 1..100
+	Minutes   int         // working time allowed for an assessment; 0 means not set
+	Sources   []Source    // every file that was read, sorted by path
+}
+
+// Source is a file that a course was read from.
+type Source struct {
+	Path  string // relative to the course folder, with slashes
+	Bytes []byte
+}
+
+// Plant is a fictional plant.
+type Plant struct {
+	ID      string
+	Name    string
+	Trade   string // what it makes, one sentence
+	Loops   []*Loop
+	Checker Checker
+}
+
+// Loop is one signal loop of a plant.
+type Loop struct {
+	Tag     string // identification letters and number after ISA-5.1: "LT-2104" names the transmitter
+	Service string // what it measures, in words: "level of the condensate drum"
+	Kind    Kind
+
+	// Input is the range of what the transmitter senses (a pressure, a
+	// temperature), as ranged on its nameplate; Low may be negative.
+	Input unit.Range
+	// Shows is the range of what the receiver shows (a level in percent, a
+	// flow in m³/h), at 0 and 100 % of the value; it equals Input where the
+	// plant file does not say otherwise.
+	Shows unit.Range
+	// Root says where the square root of a differential-pressure flow loop is
+	// taken.
+	Root   Root
+	Action Action
+	Signal signal.Signal
+
+	Params    loop.Params   // the healthy electrical loop
+	Tolerance formula.Value // greatest permitted error, percent of span
+	AdjustAt  formula.Value // the site adjusts beyond this error, percent of span; at most Tolerance
+}
+
+// Kind is what a loop measures.
+type Kind string
+
+// The kinds of loop.
+const (
+	Level       Kind = "level"
+	Flow        Kind = "flow"
+	Pressure    Kind = "pressure"
+	Temperature Kind = "temperature"
+)
+
+// Root is the place where a square root is taken.
+type Root string
+
+// The places.
+const (
+	NoRoot          Root = ""
+	RootTransmitter Root = "transmitter"
+	RootReceiver    Root = "receiver"
+)
+
+// Action is the direction in which a transmitter's output moves.
+type Action string
+
+// The actions. A reverse-acting transmitter sends its live zero at the upper
+// end of its input range.
+const (
+	Direct  Action = "direct"
+	Reverse Action = "reverse"
+)
+
+// Checker is a plant's portable null-balance checker.
+type Checker struct {
+	ID     string
+	Params loop.Checker
+	Face   Face
+}
+
+// Face is the drawn face of a checker's movement.
+type Face struct {
+	Divisions     int           // to each side of the centre: 10
+	SmallPerDiv   int           // small marks in a division: 5
+	PerSmallMark  formula.Value // percent of span of one small mark: 0.1
+	CellLineSmall int           // where the cell line stands, small marks right of the centre
+	CellPerSmall  formula.Value // volts of one small mark in the cell position
+}
+
+// Stop returns the small mark at which the needle lies on its stop.
+func (f Face) Stop() int { return f.Divisions * f.SmallPerDiv }
+
+// Lesson is one lesson page and the exercises that follow it.
+type Lesson struct {
+	ID        string
+	Title     string
+	File      string
+	Segments  []Segment // running text and blocks of ours, in order
+	Exercises []*Exercise
+}
+
+// Segment is either running text or a block of ours (the other is nil).
+type Segment struct {
+	Prose *prose.Doc
+	Block *Block
+}
+
+// Block is a fenced block of ours in a lesson.
+type Block struct {
+	Kind    BlockKind
+	Line    int           // of the opening fence, from 1
+	Caution string        // BlockCaution: the id in the list of cautions
+	Face    *LessonFace   // BlockFace
+	Formula string        // BlockFormula: "percent", "value", "signal", "flow-root", "span-error", ...
+	Loop    *Loop         // BlockFormula, BlockReadings, BlockChart: nil means generic
+	Points  []LessonPoint // BlockReadings, BlockChart
+	Body    *prose.Doc    // BlockExample, BlockGoals, BlockCheckYourself
+	Title   string        // BlockExample
+}
+
+// BlockKind names the kinds of block.
+type BlockKind string
+
+// The kinds of block that a lesson may hold.
+const (
+	BlockGoals         BlockKind = "goals"          // what you will be able to do
+	BlockCaution       BlockKind = "caution"        // one of the shared cautions
+	BlockFace          BlockKind = "face"           // a meter face with a needle
+	BlockFormula       BlockKind = "formula"        // a formula of the trade
+	BlockReadings      BlockKind = "readings"       // a table of readings
+	BlockChart         BlockKind = "chart"          // an error chart
+	BlockExample       BlockKind = "example"        // a worked example
+	BlockCheckYourself BlockKind = "check-yourself" // questions to think over
+)
+
+// LessonFace is a face drawn in a lesson.
+type LessonFace struct {
+	Lever   string // "Rest", "Current", "Voltage", "Cell"
+	Ring    int    // percent of span; used with Current and Voltage
+	Needle  loop.Needle
+	Caption string
+}
+
+// LessonPoint is one row of a reading table or chart.
+type LessonPoint struct {
+	Input formula.Value // percent of the input
+	Error formula.Value // percent of span
+}
+
+// Exercise is one numbered exercise of a course.
+type Exercise struct {
+	Number int    // from 1, through the whole course
+	ID     string // kebab-case, unique in the course; derives the random stream
+	Title  string
+	Family string
+	Level  string // "easy", "usual", "hard"
+	Loops  []*Loop
+	Plant  *Plant
+	Faults []string // names of faults that may be drawn; empty: the family's own list
+	Lesson *Lesson
+	File   string // where it was written, for diagnostics
+	Line   int
+	Column int
+}
