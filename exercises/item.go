@@ -29,13 +29,19 @@ type Sheet struct {
 	Parts    []Part
 }
 
-// Figure is one picture or table of givens. Exactly one of the pointers is
-// set.
+// Figure is one picture, table of givens or empty grid. Exactly one of the
+// pointers is set.
 type Figure struct {
 	ID      string // unique in the exercise: "face-3"
 	Caption prose.Text
 	Face    *Face
 	Table   *Table
+	Grid    *Grid
+}
+
+// Grid is an empty error chart on which the apprentice draws.
+type Grid struct {
+	Tolerance formula.Value // of the loop, percent of span; drawn as a band
 }
 
 // Face is a meter face with its needle, as data.

@@ -1,0 +1,37 @@
+package scenarios
+
+// Vocabulary is what the reader of courses must know of the families; cmd
+// hands it in, so that no arrow runs backwards.
+type Vocabulary struct {
+	Families []Spec
+}
+
+// Spec says what a course may ask of one family.
+type Spec struct {
+	Name    string   // as written in a course: "scale-it"
+	Purpose string   // one sentence
+	Levels  []Level  // easiest first
+	Faults  []string // names of the faults it can put to work; empty: it takes none
+
+	// Fits says whether a loop can be used at a level, and if not why, in a
+	// few words that follow the loop's tag: "has no square root".
+	Fits func(level string, l *Loop) (why string, ok bool)
+	// MinLoops is how many loops it needs at least.
+	MinLoops int
+}
+
+// Level is a level of difficulty and what changes at it.
+type Level struct {
+	Name    string // "easy", "usual", "hard"
+	Changes string
+}
+
+// Family finds the spec of that name.
+func (v Vocabulary) Family(name string) (Spec, bool) {
+	for _, s := range v.Families {
+		if s.Name == name {
+			return s, true
+		}
+	}
+	return Spec{}, false
+}
