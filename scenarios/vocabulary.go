@@ -8,10 +8,10 @@ type Vocabulary struct {
 
 // Spec says what a course may ask of one family.
 type Spec struct {
-	Name    string   // as written in a course: "scale-it"
-	Purpose string   // one sentence
-	Levels  []Level  // easiest first
-	Faults  []string // names of the faults it can put to work; empty: it takes none
+	Name    string       // as written in a course: "scale-it"
+	Purpose string       // one sentence
+	Levels  []Difficulty // easiest first
+	Faults  []string     // names of the faults it can put to work; empty: it takes none
 
 	// Fits says whether a loop can be used at a level, and if not why, in a
 	// few words that follow the loop's tag: "has no square root".
@@ -20,8 +20,8 @@ type Spec struct {
 	MinLoops int
 }
 
-// Level is a level of difficulty and what changes at it.
-type Level struct {
+// Difficulty is a level of difficulty and what changes at it.
+type Difficulty struct {
 	Name    string // "easy", "usual", "hard"
 	Changes string
 }

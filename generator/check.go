@@ -1,0 +1,184 @@
+package generator
+
+import (
+	"loopdrill/exercises"
+	"loopdrill/scenarios/formula"
+)
+
+// The reasons for which the generator itself throws a draw away. Families add
+// their own.
+const (
+	RejectFewSlips   exercises.Reject = "fewer than three slips for a numeric part"
+	RejectSlipAtKey  exercises.Reject = "a slip too close to the key"
+	RejectSlipsMeet  exercises.Reject = "two slips too close to each other"
+	RejectEdge       exercises.Reject = "a result on a rounding edge"
+	RejectUndefined  exercises.Reject = "a result that does not exist"
+	rejectBrokenForm exercises.Reject = "a malformed item" // a bug of the family; tests look for it
+)
+
+const minSlips = 3
+
+// settle completes the item (it rounds answers, computes the slips) and checks
+// the promises that hold for every family: each box has an answer, tolerances
+// are at least half a unit of the last place, slips differ from the key and
+// from each other by more than both tolerances, three slips a numeric part.
+//
+// A slip that gives exactly the right answer in this draw (an end of the range
+// at 0, say) is left out: there is no wrong answer to explain. One that comes
+// close without being equal rejects the draw.
+func settle(item *exercises.Item) error {
+	if len(item.Sheet.Parts) != len(item.Key.Parts) {
+		return rejectBrokenForm
+	}
+	for i := range item.Key.Parts {
+		if err := settlePart(&item.Sheet.Parts[i], &item.Key.Parts[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func settlePart(part *exercises.Part, key *exercises.PartKey) error {
+	if len(part.Boxes) == 0 || len(part.Boxes) != len(key.Answers) || part.Label != key.Label {
+		return rejectBrokenForm
+	}
+	numeric := false
+	for i := range key.Answers {
+		a, box := &key.Answers[i], part.Boxes[i]
+		if a.Box != box.ID {
+			return rejectBrokenForm
+		}
+		if box.Kind == exercises.ChoiceBox {
+			if !hasOption(box, a.Option) {
+				return rejectBrokenForm
+			}
+			continue
+		}
+		numeric = true
+		v, err := a.Def.Eval(a.Env).Rounded(box.Decimals)
+		if err != nil {
+			return asReject(err)
+		}
+		a.Value = v
+		half := formula.Decimal(5, box.Decimals+1)
+		if a.Def.Decimals != box.Decimals || a.Def.Unit != box.Unit || a.Tolerance.Sub(half).Sign() < 0 {
+			return rejectBrokenForm
+		}
+	}
+	return settleSlips(part, key, numeric)
+}
+
+func settleSlips(part *exercises.Part, key *exercises.PartKey, numeric bool) error {
+	var kept []exercises.Slip
+	for _, s := range key.Slips {
+		same, far := true, false
+		for j := range s.Answers {
+			sa := &s.Answers[j]
+			box, a := find(part, key, sa.Box)
+			if box == nil {
+				return rejectBrokenForm
+			}
+			if box.Kind == exercises.ChoiceBox {
+				if !hasOption(*box, sa.Option) {
+					return rejectBrokenForm
+				}
+				if sa.Option != a.Option {
+					same, far = false, true
+				}
+				continue
+			}
+			// Two exact formulas that agree are one number; the slip then
+			// shows nowhere. Otherwise it is compared as somebody would
+			// write it down.
+			exact := sa.Def.Eval(sa.Env)
+			v, err := exact.Rounded(box.Decimals)
+			if err != nil {
+				return asReject(err)
+			}
+			sa.Value = v
+			if !exact.Equal(a.Def.Eval(a.Env)) {
+				same = false
+			}
+			if apart(v, a.Value, a.Tolerance) {
+				far = true
+			}
+		}
+		switch {
+		case same:
+		case !far:
+			return RejectSlipAtKey
+		default:
+			kept = append(kept, s)
+		}
+	}
+	for i := range kept {
+		for j := range i {
+			if !slipsApart(part, key, kept[i], kept[j]) {
+				return RejectSlipsMeet
+			}
+		}
+	}
+	if numeric && len(kept) < minSlips {
+		return RejectFewSlips
+	}
+	key.Slips = kept
+	return nil
+}
+
+// slipsApart reports whether two slips differ in at least one box. A box that
+// a slip leaves out is answered rightly.
+func slipsApart(part *exercises.Part, key *exercises.PartKey, s, t exercises.Slip) bool {
+	for i, box := range part.Boxes {
+		a := key.Answers[i]
+		x, y := answerOf(s, a), answerOf(t, a)
+		if box.Kind == exercises.ChoiceBox {
+			if x.Option != y.Option {
+				return true
+			}
+		} else if apart(x.Value, y.Value, a.Tolerance) {
+			return true
+		}
+	}
+	return false
+}
+
+func answerOf(s exercises.Slip, a exercises.Answer) exercises.SlipAnswer {
+	for _, sa := range s.Answers {
+		if sa.Box == a.Box {
+			return sa
+		}
+	}
+	return exercises.SlipAnswer{Box: a.Box, Value: a.Value, Option: a.Option}
+}
+
+// apart reports whether the windows of two answers of one box do not touch:
+// |v − w| > 2 × tolerance, both tolerances being the box's.
+func apart(v, w, tolerance formula.Value) bool {
+	return v.Sub(w).Abs().Sub(tolerance.Add(tolerance)).Sign() > 0
+}
+
+func find(part *exercises.Part, key *exercises.PartKey, id string) (*exercises.Box, *exercises.Answer) {
+	for i := range part.Boxes {
+		if part.Boxes[i].ID == id {
+			return &part.Boxes[i], &key.Answers[i]
+		}
+	}
+	return nil, nil
+}
+
+func hasOption(box exercises.Box, id string) bool {
+	n := 0
+	for _, o := range box.Options {
+		if o.ID == id {
+			n++
+		}
+	}
+	return n == 1
+}
+
+func asReject(err error) exercises.Reject {
+	if err == formula.ErrEdge {
+		return RejectEdge
+	}
+	return RejectUndefined
+}

@@ -1,0 +1,206 @@
+package generator
+
+import (
+	"cmp"
+	"encoding/binary"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+
+	"loopdrill/exercises"
+	"loopdrill/scenarios"
+	"loopdrill/scenarios/diag"
+)
+
+// maxTries is how many draws of one exercise may be thrown away in a row
+// before the generator gives up. With a reject rate of one half this happens
+// once in 10^300 forms.
+const maxTries = 1000
+
+// Drawer draws the forms of one course. It is immutable and safe for
+// concurrent use.
+type Drawer struct {
+	course *scenarios.Course
+	plans  []plan
+}
+
+type plan struct {
+	exercise *scenarios.Exercise
+	version  int
+	plan     exercises.Plan
+}
+
+// Prepare works out once what every form of the course needs. families finds
+// a family by its name. What stops an exercise from being drawn comes back as
+// diagnostics, at the place where the course asks for it.
+func Prepare(course *scenarios.Course, families func(name string) exercises.Family) (*Drawer, []diag.Diagnostic) {
+	d := &Drawer{course: course}
+	var ds []diag.Diagnostic
+	for _, e := range course.Exercises {
+		f := families(e.Family)
+		if f == nil {
+			ds = append(ds, diag.Diagnostic{
+				Severity: diag.Error, Rule: "unknown-family",
+				Summary: fmt.Sprintf("exercise %q asks for the family %q, which does not exist", e.ID, e.Family),
+				At:      diag.Place{File: e.File, Line: e.Line, Column: e.Column, Width: 1},
+			})
+			continue
+		}
+		p, more := f.Prepare(e)
+		ds = append(ds, more...)
+		d.plans = append(d.plans, plan{e, f.Version(), p})
+	}
+	if slices.ContainsFunc(ds, func(x diag.Diagnostic) bool { return x.Severity == diag.Error }) {
+		return nil, ds
+	}
+	return d, ds
+}
+
+// Rejects counts the draws of one exercise and those thrown away, by reason.
+type Rejects struct {
+	Exercise string
+	Draws    int
+	Reasons  []ReasonCount // most frequent first
+}
+
+// ReasonCount is how often one reason came up.
+type ReasonCount struct {
+	Reason exercises.Reject
+	Count  int
+}
+
+// Rejected is the number of draws thrown away.
+func (r Rejects) Rejected() int {
+	n := 0
+	for _, c := range r.Reasons {
+		n += c.Count
+	}
+	return n
+}
+
+// Tally adds up rejects over many forms. The zero Tally is empty. It is not
+// safe for concurrent use; give each worker its own and [Tally.Add] them.
+type Tally struct {
+	ids    []string
+	draws  map[string]int
+	counts map[string]map[exercises.Reject]int
+}
+
+func (t *Tally) note(exercise string, rejected exercises.Reject) {
+	if t == nil {
+		return
+	}
+	if t.draws == nil {
+		t.draws, t.counts = map[string]int{}, map[string]map[exercises.Reject]int{}
+	}
+	if t.counts[exercise] == nil {
+		t.counts[exercise] = map[exercises.Reject]int{}
+		t.ids = append(t.ids, exercise)
+	}
+	t.draws[exercise]++
+	if rejected != "" {
+		t.counts[exercise][rejected]++
+	}
+}
+
+// Add adds another tally to t.
+func (t *Tally) Add(o *Tally) {
+	for _, id := range o.ids {
+		rejected := 0
+		for reason, n := range o.counts[id] {
+			rejected += n
+			for range n {
+				t.note(id, reason)
+			}
+		}
+		for range o.draws[id] - rejected {
+			t.note(id, "")
+		}
+	}
+}
+
+// Report gives the counts, one row an exercise, in the order of the course.
+func (t *Tally) Report(course *scenarios.Course) []Rejects {
+	var out []Rejects
+	for _, e := range course.Exercises {
+		r := Rejects{Exercise: e.ID, Draws: t.draws[e.ID]}
+		for reason, n := range t.counts[e.ID] {
+			r.Reasons = append(r.Reasons, ReasonCount{reason, n})
+		}
+		slices.SortFunc(r.Reasons, func(a, b ReasonCount) int {
+			return cmp.Or(-cmp.Compare(a.Count, b.Count), cmp.Compare(a.Reason, b.Reason))
+		})
+		out = append(out, r)
+	}
+	return out
+}
+
+// Form draws form number n, from 1. tally may be nil. An exercise that cannot
+// be drawn within [maxTries] is an error that names it and its reasons.
+func (d *Drawer) Form(src Source, purpose exercises.Purpose, n int, tally *Tally) (*exercises.Form, error) {
+	if n < 1 || n > maxFormNo {
+		return nil, fmt.Errorf("form number %d is outside 1 to %d, the numbers a form code can carry", n, maxFormNo)
+	}
+	if (purpose == exercises.Assessment) != (src.Secret != nil) {
+		return nil, fmt.Errorf("forms for %s need %s", purpose, map[bool]string{true: "the secret of the course", false: "a seed, and no secret"}[purpose == exercises.Assessment])
+	}
+	form := &exercises.Form{
+		Course: d.course, Purpose: purpose, Number: n,
+		Code: src.code(d.course.ID, purpose, n), Version: Version,
+	}
+	if purpose == exercises.Practice {
+		form.Seed = src.Seed
+	}
+	for _, p := range d.plans {
+		item, err := p.draw(src.stream(d.course.ID, p.exercise.ID, p.version, n), tally)
+		if err != nil {
+			return nil, err
+		}
+		form.Items = append(form.Items, exercises.Drawn{Exercise: p.exercise, Item: item})
+	}
+	return form, nil
+}
+
+func (p plan) draw(stream *rand.ChaCha8, tally *Tally) (exercises.Item, error) {
+	var last exercises.Reject
+	for range maxTries {
+		item, err := Try(p.plan, stream.Uint64())
+		if err == nil {
+			tally.note(p.exercise.ID, "")
+			return item, nil
+		}
+		r, ok := err.(exercises.Reject)
+		if !ok {
+			return item, fmt.Errorf("exercise %q: %w", p.exercise.ID, err)
+		}
+		if r == rejectBrokenForm {
+			return item, fmt.Errorf("exercise %q: the family %s made %s; please report this", p.exercise.ID, p.exercise.Family, r)
+		}
+		last = r
+		tally.note(p.exercise.ID, r)
+	}
+	return exercises.Item{}, fmt.Errorf("exercise %q: %d draws in a row were thrown away, the last for %s; give it more loops or faults", p.exercise.ID, maxTries, last)
+}
+
+// Try draws one item at the point u and holds the promises against it. A
+// broken promise comes back as an error of type [exercises.Reject].
+func Try(p exercises.Plan, u uint64) (exercises.Item, error) {
+	item, err := p.Item(u)
+	if err != nil {
+		return item, err
+	}
+	return item, settle(&item)
+}
+
+// Points gives n points of a draw space spread evenly, for tests and for
+// check: the same for the same seed.
+func Points(seed uint64, n int) []uint64 {
+	var key [32]byte
+	binary.LittleEndian.PutUint64(key[:], seed)
+	r := rand.NewChaCha8(key)
+	out := make([]uint64, n)
+	for i := range out {
+		out[i] = r.Uint64()
+	}
+	return out
+}
