@@ -1,0 +1,17 @@
+package render
+
+import _ "embed" // style and script travel inside the program
+
+// FaceCSS is the style of everything that this package draws: meter faces,
+// formulas, charts and grids. It takes its colours from the custom properties
+// --ink, --paper, --accent and --faint of the page and has its own values
+// where the page sets none.
+//
+//go:embed face.css
+var FaceCSS string
+
+// ChartJS is the script that hands the charts of a page to the chart library.
+// It belongs at the end of the body, after the library.
+//
+//go:embed chart.js
+var ChartJS string
