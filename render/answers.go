@@ -1,0 +1,256 @@
+package render
+
+import (
+	"strconv"
+
+	"loopdrill/exercises"
+	"loopdrill/scenarios/formula"
+)
+
+// answer finds the right answer of a box.
+func (x *exercise) answer(box string) (exercises.Answer, bool) {
+	for _, part := range x.key.Parts {
+		for _, a := range part.Answers {
+			if a.Box == box {
+				return a, true
+			}
+		}
+	}
+	return exercises.Answer{}, false
+}
+
+// box finds a box of the sheet.
+func (x *exercise) box(id string) exercises.Box {
+	for _, part := range x.sheet.Parts {
+		for _, b := range part.Boxes {
+			if b.ID == id {
+				return b
+			}
+		}
+	}
+	return exercises.Box{ID: id, Name: id}
+}
+
+func (x *exercise) answerText(b exercises.Box, a exercises.Answer, unit bool) {
+	if b.Kind == exercises.ChoiceBox {
+		x.optionText(b, a.Option)
+		return
+	}
+	x.numberText(b, a.Value, unit)
+}
+
+func (x *exercise) numberText(b exercises.Box, v formula.Value, unit bool) {
+	u := ""
+	if unit {
+		u = unitOf(b)
+	}
+	x.p.text(formula.WithUnit(v.Text(b.Decimals), u))
+}
+
+// optionText writes the letter of an option and its words.
+func (x *exercise) optionText(b exercises.Box, id string) {
+	for i, o := range b.Options {
+		if o.ID == id {
+			x.p.raw(letter(i), " ")
+			x.p.inline(o.Text)
+			return
+		}
+	}
+	x.p.text(id)
+}
+
+// fold writes the solution of a practice exercise, folded away.
+func (x *exercise) fold(e SheetEntry) {
+	p := x.p
+	p.raw("<details class=\"solution\"><summary>Solution to exercise ", x.number, "</summary>\n<div class=\"solution-body\">\n")
+	x.key = e.Solution
+	for i, part := range e.Sheet.Parts {
+		if i < len(x.key.Parts) {
+			p.raw("<h4>Part (")
+			p.text(part.Label)
+			p.raw(")</h4>\n")
+			x.partAnswers(part, x.key.Parts[i])
+			x.working(x.key.Parts[i])
+			x.slipsForApprentice(x.key.Parts[i])
+		}
+	}
+	x.chart()
+	x.key = nil
+	p.raw("</div></details>\n")
+}
+
+// partAnswers writes the answers of a part with what is accepted: in the
+// part's own table where it has one, else a line for each box.
+func (x *exercise) partAnswers(part exercises.Part, key exercises.PartKey) {
+	p := x.p
+	placed := map[string]bool{}
+	if part.Table != nil {
+		x.table(*part.Table, part.Boxes, "answers of part "+part.Label+" of exercise "+x.number)
+		for _, row := range part.Table.Rows {
+			for _, c := range row.Cells {
+				placed[c.Box] = true
+			}
+		}
+		x.tableTolerances(part, key, placed)
+	}
+	for _, b := range part.Boxes {
+		a, ok := x.answer(b.ID)
+		if !ok || placed[b.ID] {
+			continue
+		}
+		p.raw("<p class=\"right-answer\"><span class=\"what\">")
+		p.text(b.Name)
+		p.raw("</span> <b>")
+		x.answerText(b, a, true)
+		p.raw("</b>")
+		if b.Kind == exercises.NumberBox {
+			p.raw(" <span class=\"accept\">")
+			x.accept(b, a)
+			p.raw("</span>")
+		}
+		p.raw("</p>\n")
+	}
+	if !key.Why.Empty() {
+		p.raw("<div class=\"why\">")
+		p.prose(key.Why)
+		p.raw("</div>\n")
+	}
+}
+
+// accept writes the tolerance and the ends of what is accepted, ends included.
+func (x *exercise) accept(b exercises.Box, a exercises.Answer) {
+	places, _ := a.Tolerance.Places(max(b.Decimals, 6))
+	k := max(places, b.Decimals)
+	x.p.text("± " + formula.WithUnit(a.Tolerance.Text(k), unitOf(b)) +
+		": accept " + a.Value.Sub(a.Tolerance).Text(k) + " to " + a.Value.Add(a.Tolerance).Text(k))
+}
+
+// tableTolerances says once what holds for all numbers of a table, or for each
+// tolerance which boxes it is for.
+func (x *exercise) tableTolerances(part exercises.Part, key exercises.PartKey, placed map[string]bool) {
+	type group struct {
+		text  string
+		names []string
+	}
+	var groups []group
+	total := 0
+next:
+	for _, b := range part.Boxes {
+		a, ok := x.answer(b.ID)
+		if !ok || !placed[b.ID] || b.Kind != exercises.NumberBox {
+			continue
+		}
+		total++
+		places, _ := a.Tolerance.Places(max(b.Decimals, 6))
+		text := "± " + formula.WithUnit(a.Tolerance.Text(max(places, b.Decimals)), unitOf(b))
+		for i := range groups {
+			if groups[i].text == text {
+				groups[i].names = append(groups[i].names, b.Name)
+				continue next
+			}
+		}
+		groups = append(groups, group{text, []string{b.Name}})
+	}
+	for _, g := range groups {
+		x.p.raw("<p class=\"accept\">Accept each ")
+		if len(groups) > 1 {
+			x.p.raw("of ")
+			for i, n := range g.names {
+				if i > 0 {
+					x.p.raw(", ")
+				}
+				x.p.text(n)
+			}
+			x.p.raw(" ")
+		}
+		x.p.raw("within ")
+		x.p.text(g.text + ", ends included.")
+		x.p.raw("</p>\n")
+	}
+}
+
+// working writes the worked solution of a part.
+func (x *exercise) working(key exercises.PartKey) {
+	if len(key.Working) == 0 {
+		return
+	}
+	p := x.p
+	p.raw("<ol class=\"steps\">\n")
+	for _, s := range key.Working {
+		p.raw("<li>")
+		if !s.Text.Empty() {
+			p.prose(s.Text)
+		}
+		if s.Def != nil {
+			p.b = p.r.appendDefinition(p.b, *s.Def, s.Env)
+		}
+		if s.Rel != nil {
+			p.b = p.r.appendRelation(p.b, *s.Rel, s.Env)
+		}
+		p.raw("</li>\n")
+	}
+	p.raw("</ol>\n")
+}
+
+// slipsForApprentice says what probably went wrong, answer by answer.
+func (x *exercise) slipsForApprentice(key exercises.PartKey) {
+	if len(key.Slips) == 0 {
+		return
+	}
+	p := x.p
+	p.raw("<div class=\"slips-short\"><h5>Another answer?</h5>\n<ul>\n")
+	for _, s := range key.Slips {
+		p.raw("<li><b>")
+		x.slipAnswers(s, 2)
+		p.raw("</b> ")
+		p.inline(s.Feedback)
+		p.raw("</li>\n")
+	}
+	p.raw("</ul></div>\n")
+}
+
+// slipAnswers writes the answers that a slip gives, at most most of them, each
+// with the name of its box where the slip has several.
+func (x *exercise) slipAnswers(s exercises.Slip, most int) {
+	p := x.p
+	for i, a := range s.Answers {
+		if i == most && len(s.Answers) > most {
+			p.raw(" …")
+			return
+		}
+		if i > 0 {
+			p.raw("; ")
+		}
+		b := x.box(a.Box)
+		if len(s.Answers) > 1 {
+			p.text(b.Name)
+			p.raw(": ")
+		}
+		if b.Kind == exercises.ChoiceBox {
+			x.optionText(b, a.Option)
+		} else {
+			x.numberText(b, a.Value, true)
+		}
+	}
+}
+
+// chart writes the error chart of the key.
+func (x *exercise) chart() {
+	if x.key.Chart == nil {
+		return
+	}
+	p := x.p
+	p.charts = true
+	p.raw("<figure class=\"chart-figure\">\n")
+	p.b = p.r.appendChart(p.b, *x.key.Chart, p.id(x.prefix, "chart"))
+	p.raw("\n</figure>\n")
+}
+
+// total is the sum of a part's credit, to print it.
+func total(credit []exercises.Credit) string {
+	n := 0
+	for _, c := range credit {
+		n += c.Marks
+	}
+	return strconv.Itoa(n)
+}

@@ -1,0 +1,355 @@
+package render
+
+import (
+	"strconv"
+
+	"loopdrill/exercises"
+)
+
+// exercise is an exercise being written: its sheet, the figures that stand in
+// cells of tables, and the beginning of its ids.
+type exercise struct {
+	p      *page
+	number string
+	prefix string // "x3"
+	sheet  exercises.Sheet
+	inCell map[string]bool // figures drawn in a cell
+	key    *exercises.Key  // fills the boxes; nil leaves them to the apprentice
+}
+
+func newExercise(p *page, number int, s exercises.Sheet) *exercise {
+	n := strconv.Itoa(number)
+	x := &exercise{p: p, number: n, prefix: "x" + n, sheet: s, inCell: map[string]bool{}}
+	for _, f := range s.Figures {
+		x.cellsOf(f.Table)
+	}
+	for _, part := range s.Parts {
+		x.cellsOf(part.Table)
+	}
+	return x
+}
+
+func (x *exercise) cellsOf(t *exercises.Table) {
+	if t == nil {
+		return
+	}
+	for _, row := range t.Rows {
+		for _, c := range row.Cells {
+			if c.Figure != "" {
+				x.inCell[c.Figure] = true
+			}
+		}
+	}
+}
+
+// sheetEntry writes one exercise of a workbook.
+func (p *page) sheetEntry(e SheetEntry) {
+	x := newExercise(p, e.Number, e.Sheet)
+	x.open(titleOf(e), e.Marks())
+	for _, id := range e.Sheet.Cautions {
+		p.caution(id)
+	}
+	x.givens()
+	for i, part := range e.Sheet.Parts {
+		x.part(i, part)
+	}
+	if e.Solution != nil {
+		x.fold(e)
+	}
+	x.close()
+}
+
+// open begins an exercise. On paper its heading comes back on every sheet that
+// the exercise goes on to.
+func (x *exercise) open(title string, marks int) {
+	p := x.p
+	p.raw("<section class=\"exercise\" id=\"", x.prefix, "\" aria-labelledby=\"", x.prefix, "-head\">\n",
+		"<div class=\"xhead\"><div class=\"xhead-line\"><h3 id=\"", x.prefix, "-head\"><span class=\"num\"><span class=\"vh\">Exercise </span>", x.number, "</span> ")
+	p.text(title)
+	p.raw("</h3><p class=\"marks\">", count(marks, "mark", "marks"), "</p></div></div>\n<div class=\"xbody\">\n")
+}
+
+func (x *exercise) close() { x.p.raw("</div>\n</section>\n") }
+
+// givens writes the introduction and the figures that stand on their own.
+func (x *exercise) givens() {
+	p := x.p
+	if !x.sheet.Intro.Empty() {
+		p.raw("<div class=\"intro\">")
+		p.prose(x.sheet.Intro)
+		p.raw("</div>\n")
+	}
+	open := false
+	for _, f := range x.sheet.Figures {
+		if x.inCell[f.ID] {
+			continue
+		}
+		// Faces stand side by side where there is room.
+		if face := f.Face != nil; face != open {
+			if face {
+				p.raw("<div class=\"faces\">\n")
+			} else {
+				p.raw("</div>\n")
+			}
+			open = face
+		}
+		x.figure(f)
+	}
+	if open {
+		p.raw("</div>\n")
+	}
+}
+
+func (x *exercise) figure(f exercises.Figure) {
+	p := x.p
+	id := p.id(x.prefix, f.ID)
+	class := "given"
+	switch {
+	case f.Face != nil:
+		class = "face-figure"
+	case f.Grid != nil:
+		class = "grid-figure"
+	}
+	p.raw("<figure class=\"", class, "\"")
+	captioned := !f.Caption.Empty()
+	if captioned && f.Table != nil {
+		p.raw(" aria-labelledby=\"", id, "-caption\"")
+	}
+	p.raw(">\n")
+	switch {
+	case f.Face != nil:
+		x.face(f, id, false)
+	case f.Table != nil:
+		x.table(*f.Table, nil, "givens of exercise "+x.number)
+	case f.Grid != nil:
+		p.b = p.r.appendBlankGrid(p.b, f.Grid.Tolerance)
+	}
+	if captioned {
+		p.raw("\n<figcaption id=\"", id, "-caption\">")
+		p.inline(f.Caption)
+		p.raw("</figcaption>")
+	}
+	p.raw("\n</figure>\n")
+}
+
+func (x *exercise) face(f exercises.Figure, id string, small bool) {
+	x.p.b = x.p.r.appendFace(x.p.b, *f.Face, faceOptions{ID: id, Small: small, Shared: &x.p.scales})
+}
+
+// part writes part number i with its answer boxes.
+func (x *exercise) part(i int, part exercises.Part) {
+	p := x.p
+	id := p.id(x.prefix, part.Label)
+	p.raw("<div class=\"part\" role=\"group\" aria-labelledby=\"", id, "-label\">\n<h4 class=\"label\" id=\"", id, "-label\"><span class=\"vh\">Exercise ", x.number, ", part </span>(")
+	p.text(part.Label)
+	p.raw(")</h4>\n<div class=\"ask\">")
+	p.prose(part.Prompt)
+	p.raw("</div>\n")
+	if part.Marks > 0 {
+		p.raw("<p class=\"marks\">", count(part.Marks, "mark", "marks"), "</p>\n")
+	}
+	p.raw("<div class=\"reply\">\n")
+	x.reply(i, part)
+	if part.Lines > 0 && x.key == nil {
+		p.raw("<label class=\"vh\" for=\"", id, "-working\">Working</label><textarea class=\"lines\" id=\"", id, "-working\" name=\"", x.number, ".")
+		p.attr(part.Label)
+		p.raw(".working\" rows=\"", strconv.Itoa(part.Lines), "\" autocomplete=\"off\" spellcheck=\"false\"></textarea>\n")
+	}
+	p.raw("</div>\n</div>\n")
+}
+
+// reply lays out the boxes of a part: first those in its table, then the rest.
+func (x *exercise) reply(i int, part exercises.Part) {
+	placed := map[string]bool{}
+	if part.Table != nil {
+		x.table(*part.Table, part.Boxes, "table of part "+part.Label+" of exercise "+x.number)
+		for _, row := range part.Table.Rows {
+			for _, c := range row.Cells {
+				placed[c.Box] = true
+			}
+		}
+	}
+	for _, b := range part.Boxes {
+		if placed[b.ID] {
+			continue
+		}
+		switch b.Kind {
+		case exercises.ChoiceBox:
+			x.choice(b, len(part.Boxes) == 1)
+		default:
+			x.numberBox(b)
+		}
+	}
+}
+
+// numberBox writes a box for a number, with its name before it and its unit
+// behind it.
+func (x *exercise) numberBox(b exercises.Box) {
+	p := x.p
+	id := p.id(x.prefix, "box", b.ID)
+	p.raw("<div class=\"answer\"><label for=\"", id, "\">")
+	p.text(b.Name)
+	p.raw("</label> <span class=\"entry\">")
+	x.input(b, id, "")
+	p.raw("<span class=\"unit\" id=\"", id, "-unit\">")
+	p.text(unitOf(b))
+	p.raw("</span></span>")
+	p.raw(" <span class=\"decimals\">", decimals(b.Decimals), "</span></div>\n")
+}
+
+// input writes the box itself. label names it where no label element does.
+func (x *exercise) input(b exercises.Box, id, label string) {
+	p := x.p
+	p.raw("<input class=\"box\" type=\"text\" id=\"", id, "\" name=\"", x.number, ".")
+	p.attr(b.ID)
+	p.raw("\" size=\"8\" maxlength=\"64\" autocomplete=\"off\" spellcheck=\"false\"")
+	if label != "" {
+		p.raw(" aria-label=\"")
+		p.attr(label)
+		p.raw("\"")
+	} else {
+		p.raw(" aria-describedby=\"", id, "-unit\"")
+	}
+	p.raw(">")
+}
+
+func decimals(n int) string {
+	if n == 0 {
+		return "whole number"
+	}
+	return count(n, "decimal", "decimals")
+}
+
+// unitOf says what stands behind a box: "% of span".
+func unitOf(b exercises.Box) string {
+	switch {
+	case b.Of == "":
+		return b.Unit
+	case b.Unit == "":
+		return b.Of
+	}
+	return b.Unit + " " + b.Of
+}
+
+// choice writes lettered boxes, one to be marked. lone says that the prompt
+// alone asks the question, so that the name need not be seen.
+func (x *exercise) choice(b exercises.Box, lone bool) {
+	p := x.p
+	p.raw("<fieldset class=\"choices\"><legend")
+	if lone {
+		p.raw(" class=\"vh\"")
+	}
+	p.raw(">")
+	p.text(b.Name)
+	p.raw("</legend>\n")
+	for i, o := range b.Options {
+		id := p.id(x.prefix, "box", b.ID, strconv.Itoa(i+1))
+		p.raw("<label class=\"choice\" for=\"", id, "\"><span class=\"letter-box\"><input type=\"radio\" id=\"", id, "\" name=\"", x.number, ".")
+		p.attr(b.ID)
+		p.raw("\" value=\"")
+		p.attr(o.ID)
+		p.raw("\" autocomplete=\"off\"><span class=\"letter\">", letter(i), "</span></span> <span class=\"option\">")
+		p.inline(o.Text)
+		p.raw("</span></label>\n")
+	}
+	p.raw("</fieldset>\n")
+}
+
+// letter names the i-th option: A to Z, then A1, B1 and on.
+func letter(i int) string {
+	s := string(rune('A' + i%26))
+	if i >= 26 {
+		s += strconv.Itoa(i / 26)
+	}
+	return s
+}
+
+// table writes a table of givens or of boxes.
+func (x *exercise) table(t exercises.Table, boxes []exercises.Box, caption string) {
+	p := x.p
+	p.raw("<div class=\"scroll\"><table>\n<caption class=\"vh\">")
+	p.text(caption)
+	p.raw("</caption>\n")
+	if len(t.Columns) > 0 {
+		p.raw("<thead><tr>")
+		for _, c := range t.Columns {
+			p.raw("<th scope=\"col\">")
+			p.text(c.Head)
+			if c.Unit != "" {
+				p.raw(" <span class=\"unit\">")
+				p.text(c.Unit)
+				p.raw("</span>")
+			}
+			p.raw("</th>")
+		}
+		p.raw("</tr></thead>\n")
+	}
+	p.raw("<tbody>\n")
+	for _, row := range t.Rows {
+		p.raw("<tr>")
+		for i, c := range row.Cells {
+			x.cell(c, i, t, boxes)
+		}
+		p.raw("</tr>\n")
+	}
+	p.raw("</tbody></table></div>\n")
+}
+
+func (x *exercise) cell(c exercises.Cell, i int, t exercises.Table, boxes []exercises.Box) {
+	p := x.p
+	if i == 0 && c.Box == "" && c.Figure == "" {
+		p.raw("<th scope=\"row\">")
+		p.text(c.Text)
+		p.raw("</th>")
+		return
+	}
+	switch {
+	case c.Figure != "":
+		p.raw("<td class=\"face-cell\">")
+		for _, f := range x.sheet.Figures {
+			if f.ID == c.Figure && f.Face != nil {
+				x.face(f, p.id(x.prefix, f.ID), true)
+			}
+		}
+	case c.Box != "":
+		p.raw("<td class=\"box-cell\">")
+		for _, b := range boxes {
+			if b.ID == c.Box {
+				x.boxInCell(b, i < len(t.Columns) && t.Columns[i].Unit != "")
+			}
+		}
+	default:
+		p.raw("<td>")
+	}
+	p.text(c.Text)
+	p.raw("</td>")
+}
+
+// boxInCell writes a box in a cell, or its answer where the key is at hand.
+// unitAbove says that the head of the column names the unit.
+func (x *exercise) boxInCell(b exercises.Box, unitAbove bool) {
+	p := x.p
+	if x.key != nil {
+		p.raw("<b class=\"given-answer\">")
+		if a, ok := x.answer(b.ID); ok {
+			x.answerText(b, a, !unitAbove)
+		}
+		p.raw("</b>")
+		return
+	}
+	if b.Kind == exercises.ChoiceBox {
+		x.choice(b, true)
+		return
+	}
+	id := p.id(x.prefix, "box", b.ID)
+	label := b.Name
+	if u := unitOf(b); u != "" {
+		label += ", in " + u
+	}
+	x.input(b, id, label)
+	if u := unitOf(b); u != "" && !unitAbove {
+		p.raw(" <span class=\"unit\">")
+		p.text(u)
+		p.raw("</span>")
+	}
+}

@@ -1,0 +1,75 @@
+package site
+
+import (
+	"fmt"
+	"io"
+	"path"
+
+	"loopdrill/exercises"
+	"loopdrill/render"
+	"loopdrill/scenarios"
+)
+
+// The two halves of a folder. What stands in HandOut may be given to
+// apprentices; Keep holds the answers.
+const (
+	HandOut = "hand-out"
+	Keep    = "keep"
+)
+
+// WorkbookPath, KeyPath and MarkSheetPath name the pages of a form by copy
+// number and form code, with slashes, seen from the top of the folder.
+func WorkbookPath(f *exercises.Form) string  { return path.Join(HandOut, pageName("workbook", f)) }
+func KeyPath(f *exercises.Form) string       { return path.Join(Keep, pageName("key", f)) }
+func MarkSheetPath(f *exercises.Form) string { return path.Join(Keep, pageName("mark-sheet", f)) }
+
+// pageName keeps to letters, digits and dashes, whatever the code holds.
+func pageName(kind string, f *exercises.Form) string {
+	code := []byte(f.Code)
+	for i, c := range code {
+		if !(c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9') {
+			code[i] = '-'
+		}
+	}
+	return fmt.Sprintf("%s-%02d-%s.html", kind, f.Number, code)
+}
+
+// Options are the wishes about a folder that change its pages.
+type Options struct {
+	Paper render.Paper // the zero value is A4
+}
+
+// Folder lists the files of a folder for an instructor: a start page, a
+// workbook, a key and a mark sheet for each form, and the shared assets. The
+// forms must be of one course and one purpose.
+func Folder(course *scenarios.Course, forms []*exercises.Form, o Options) []File {
+	r := render.NewRenderer()
+	start := render.StartOf(course, forms, func(f *exercises.Form) render.StartForm {
+		return render.StartForm{Number: f.Number, Code: f.Code,
+			Workbook: WorkbookPath(f), Key: KeyPath(f), MarkSheet: MarkSheetPath(f)}
+	})
+	start.Paper, start.Assets = o.Paper, HandOut+"/assets/"
+	files := []File{{"start.html", func(w io.Writer) error { return r.Start(w, start) }}}
+	for _, f := range forms {
+		files = append(files,
+			File{WorkbookPath(f), func(w io.Writer) error {
+				page := render.WorkbookOf(f)
+				page.Paper = o.Paper
+				return r.Workbook(w, page)
+			}},
+			File{KeyPath(f), func(w io.Writer) error {
+				page := render.KeyOf(f)
+				page.Paper = o.Paper
+				return r.Key(w, page)
+			}},
+			File{MarkSheetPath(f), func(w io.Writer) error {
+				page := render.MarkSheetOf(f)
+				page.Paper = o.Paper
+				return r.MarkSheet(w, page)
+			}})
+	}
+	files = append(files, Assets(path.Join(HandOut, "assets"))...)
+	// A copy, not a link: the keep folder must work when it is taken along
+	// alone.
+	return append(files, Assets(path.Join(Keep, "assets"))...)
+}
