@@ -42,7 +42,7 @@ func (x *exercise) answerText(b exercises.Box, a exercises.Answer, unit bool) {
 func (x *exercise) numberText(b exercises.Box, v formula.Value, unit bool) {
 	u := ""
 	if unit {
-		u = unitOf(b)
+		u = boxUnit(b)
 	}
 	x.p.text(formula.WithUnit(v.Text(b.Decimals), u))
 }
@@ -121,7 +121,7 @@ func (x *exercise) partAnswers(part exercises.Part, key exercises.PartKey) {
 func (x *exercise) accept(b exercises.Box, a exercises.Answer) {
 	places, _ := a.Tolerance.Places(max(b.Decimals, 6))
 	k := max(places, b.Decimals)
-	x.p.text("± " + formula.WithUnit(a.Tolerance.Text(k), unitOf(b)) +
+	x.p.text("± " + formula.WithUnit(a.Tolerance.Text(k), boxUnit(b)) +
 		": accept " + a.Value.Sub(a.Tolerance).Text(k) + " to " + a.Value.Add(a.Tolerance).Text(k))
 }
 
@@ -142,7 +142,7 @@ next:
 		}
 		total++
 		places, _ := a.Tolerance.Places(max(b.Decimals, 6))
-		text := "± " + formula.WithUnit(a.Tolerance.Text(max(places, b.Decimals)), unitOf(b))
+		text := "± " + formula.WithUnit(a.Tolerance.Text(max(places, b.Decimals)), boxUnit(b))
 		for i := range groups {
 			if groups[i].text == text {
 				groups[i].names = append(groups[i].names, b.Name)

@@ -192,7 +192,7 @@ func (x *exercise) numberBox(b exercises.Box) {
 	p.raw("</label> <span class=\"entry\">")
 	x.input(b, id, "")
 	p.raw("<span class=\"unit\" id=\"", id, "-unit\">")
-	p.text(unitOf(b))
+	p.text(boxUnit(b))
 	p.raw("</span></span>")
 	p.raw(" <span class=\"decimals\">", decimals(b.Decimals), "</span></div>\n")
 }
@@ -220,8 +220,8 @@ func decimals(n int) string {
 	return count(n, "decimal", "decimals")
 }
 
-// unitOf says what stands behind a box: "% of span".
-func unitOf(b exercises.Box) string {
+// boxUnit says what stands behind a box: "% of span".
+func boxUnit(b exercises.Box) string {
 	switch {
 	case b.Of == "":
 		return b.Unit
@@ -343,11 +343,11 @@ func (x *exercise) boxInCell(b exercises.Box, unitAbove bool) {
 	}
 	id := p.id(x.prefix, "box", b.ID)
 	label := b.Name
-	if u := unitOf(b); u != "" {
+	if u := boxUnit(b); u != "" {
 		label += ", in " + u
 	}
 	x.input(b, id, label)
-	if u := unitOf(b); u != "" && !unitAbove {
+	if u := boxUnit(b); u != "" && !unitAbove {
 		p.raw(" <span class=\"unit\">")
 		p.text(u)
 		p.raw("</span>")
