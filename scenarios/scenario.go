@@ -120,7 +120,7 @@ type Lesson struct {
 	ID        string
 	Title     string
 	File      string
-	Segments  []Segment // running text and blocks of ours, in order
+	Segments  []Segment // running text and blocks of ours, in order; the heading that is the title is not among them
 	Exercises []*Exercise
 }
 

@@ -1,0 +1,140 @@
+package scenarios
+
+import "loopdrill/scenarios/unit"
+
+func in(d ...unit.Dimension) []unit.Dimension { return d }
+
+var (
+	electricCurrent = in(unit.Current)
+	electricVolts   = in(unit.Voltage)
+	electricOhms    = in(unit.Resistance)
+	ofSpan          = in(unit.PercentOfSpan)
+	scaleDivisions  = in(unit.Scale)
+	measured        = in(unit.Pressure, unit.Temperature, unit.Length, unit.VolumeFlow, unit.MassFlow)
+	shown           = in(unit.Pressure, unit.Temperature, unit.Length, unit.VolumeFlow, unit.MassFlow, unit.Volume, unit.Mass, unit.Percent)
+)
+
+// PlantFile describes plants/NAME.yaml.
+var PlantFile = &Record{
+	Name: "plant",
+	Says: "A plant file, plants/NAME.yaml, says which loops a fictional plant has and which checker its technicians carry",
+	Keys: []Key{
+		{Name: "plant", Type: TypeID, Required: true, Example: "tarnholt", Says: "the id of the plant; the file is named after it"},
+		{Name: "name", Type: TypeText, Required: true, Example: "Tarnholt Starch Works", Says: "the plant's name, as printed"},
+		{Name: "makes", Type: TypeText, Required: true, Example: "potato starch and glucose syrup", Says: "what it makes"},
+		{Name: "checker", Type: TypeBlock, Of: CheckerKeys, Says: "the plant's portable null-balance checker; what is left out is as in the table below"},
+		{Name: "loops", Type: TypeBlocks, Required: true, Of: LoopKeys, Example: "a list", Says: "the signal loops, one block each"},
+	},
+}
+
+// CheckerKeys describes the block "checker".
+var CheckerKeys = &Record{
+	Name: "checker",
+	Says: "The checker compares a loop's current, through its own resistor, with a reference that its cell feeds through a regulator",
+	Keys: []Key{
+		{Name: "id", Type: TypeText, Default: "checker", Example: "NB-1", Says: "what the plant calls it, as printed"},
+		{Name: "resistor", Type: TypeQuantity, Units: electricOhms, Default: "250 ohm", Low: "1 ohm", High: "1000 ohm", Example: "250 ohm", Says: "its own resistor, which the loop current runs through; 250 ohm makes 1-5 V of 4-20 mA"},
+		{Name: "cell", Type: TypeBlock, Of: CellKeys, Says: "its cell"},
+		{Name: "regulator", Type: TypeBlock, Of: RegulatorKeys, Says: "the regulator between cell and reference"},
+		{Name: "movement", Type: TypeBlock, Of: MovementKeys, Says: "the centre-zero movement and its face"},
+	},
+}
+
+// CellKeys describes the block "cell" of a checker.
+var CellKeys = &Record{
+	Name: "cell",
+	Says: "The cell of a checker",
+	Keys: []Key{
+		{Name: "voltage", Type: TypeQuantity, Units: electricVolts, Default: "9 V", Low: "1 V", High: "50 V", Example: "9 V", Says: "without load, when fresh"},
+		{Name: "resistance", Type: TypeQuantity, Units: electricOhms, Default: "2 ohm", Low: "0 ohm", High: "1000 ohm", Example: "2 ohm", Says: "inside it"},
+		{Name: "load", Type: TypeQuantity, Units: electricCurrent, Default: "10 mA", Low: "0 mA", High: "1 A", Example: "10 mA", Says: "what the checker draws from it"},
+		{Name: "good", Type: TypeQuantity, Units: electricVolts, Default: "6.6 V", Low: "0.5 V", High: "50 V", Example: "6.6 V", Says: "a cell with at least this under load is good; the cell line of the face stands here"},
+	},
+}
+
+// RegulatorKeys describes the block "regulator" of a checker.
+var RegulatorKeys = &Record{
+	Name: "regulator",
+	Says: "The regulator of a checker; when the cell falls below voltage plus drop_out, every reference falls with it",
+	Keys: []Key{
+		{Name: "voltage", Type: TypeQuantity, Units: electricVolts, Default: "6 V", Low: "0.5 V", High: "50 V", Example: "6 V", Says: "what it gives"},
+		{Name: "drop_out", Type: TypeQuantity, Units: electricVolts, Default: "0.6 V", Low: "0 V", High: "10 V", Example: "0.6 V", Says: "what it needs above that"},
+	},
+}
+
+// MovementKeys describes the block "movement" of a checker.
+var MovementKeys = &Record{
+	Name: "movement",
+	Says: "The movement of a checker, and its face: zero in the middle, the same number of divisions to each side",
+	Keys: []Key{
+		{Name: "divisions", Type: TypeWhole, Default: "10", Low: "4", High: "20", Example: "10", Says: "to each side of the centre, up to the stop"},
+		{Name: "small_marks", Type: TypeWhole, Default: "5", Low: "1", High: "10", Example: "5", Says: "small marks in a division"},
+		{Name: "per_division", Type: TypeQuantity, Units: ofSpan, Default: "0.5 %span", Low: "0.05 %span", High: "10 %span", Example: "0.5 %span", Says: "the error that moves the needle by one division"},
+		{Name: "cell_line", Type: TypeQuantity, Units: scaleDivisions, Default: "4 divisions", Low: "0 divisions", High: "20 divisions", Example: "4 divisions", Says: "where the line of a good cell stands, to the right of the centre"},
+		{Name: "cell_per_division", Type: TypeQuantity, Units: electricVolts, Default: "0.1 V", Low: "1 mV", High: "5 V", Example: "0.1 V", Says: "what a division means in the cell position"},
+	},
+}
+
+// LoopKeys describes one loop of a plant.
+var LoopKeys = &Record{
+	Name: "loop",
+	Says: "A loop of a plant: a transmitter that senses, a receiver that shows, a supply and two wires",
+	Keys: []Key{
+		{Name: "tag", Type: TypeTag, Required: true, Example: "LT-2104", Says: "identification letters and number of the transmitter, in the manner of ISA-5.1: the first letter for what is measured (F flow, L level, P pressure, T temperature), T for transmitter"},
+		{Name: "service", Type: TypeText, Required: true, Example: "level of the wash water tank", Says: "what it measures, in words that can follow \"the\""},
+		{Name: "kind", Type: TypeChoice, Required: true, Words: []string{"level", "flow", "pressure", "temperature"}, Example: "level", Says: "what it measures, in one word"},
+		{Name: "input", Type: TypeRange, Required: true, Units: measured, Example: "0..25 kPa", Says: "the range of what the transmitter senses, lower end first; the lower end may be negative"},
+		{Name: "shows", Type: TypeRange, Units: shown, Otherwise: "the same as input", Example: "0..2.5 m", Says: "the range of what the receiver shows, lower end first"},
+		{Name: "signal", Type: TypeChoice, Default: "4-20 mA", Words: []string{"4-20 mA", "1-5 V", "20-100 kPa", "3-15 psi"}, Example: "4-20 mA", Says: "the live-zero signal; 20-100 kPa and 3-15 psi are two signals, not one in two units"},
+		{Name: "action", Type: TypeChoice, Default: "direct", Words: []string{"direct", "reverse"}, Example: "reverse", Says: "a reverse-acting transmitter sends its live zero at the upper end of its input"},
+		{Name: "root", Type: TypeChoice, Default: "none", Words: []string{"none", "transmitter", "receiver"}, Example: "receiver", Says: "where the square root of a differential-pressure flow loop is taken"},
+		{Name: "tolerance", Type: TypeQuantity, Required: true, Units: ofSpan, Low: "0.01 %span", High: "20 %span", Example: "0.5 %span", Says: "the greatest error permitted"},
+		{Name: "adjust_at", Type: TypeQuantity, Units: ofSpan, Low: "0.01 %span", High: "20 %span", Otherwise: "the same as tolerance", Example: "0.3 %span", Says: "the site adjusts a transmitter that is out by more than this; often tighter than the tolerance"},
+		{Name: "supply", Type: TypeBlock, Of: SupplyKeys, Says: "the direct-current supply"},
+		{Name: "wiring", Type: TypeBlock, Of: WiringKeys, Says: "the two conductors"},
+		{Name: "transmitter", Type: TypeBlock, Of: TransmitterKeys, Says: "the transmitter"},
+		{Name: "receiver", Type: TypeBlock, Of: ReceiverKeys, Says: "the receiver"},
+	},
+}
+
+// SupplyKeys describes the block "supply" of a loop.
+var SupplyKeys = &Record{
+	Name: "supply",
+	Says: "The supply of a loop",
+	Keys: []Key{
+		{Name: "voltage", Type: TypeQuantity, Units: electricVolts, Default: "24 V", Low: "1 V", High: "60 V", Example: "24 V", Says: "without load"},
+		{Name: "resistance", Type: TypeQuantity, Units: electricOhms, Default: "5 ohm", Low: "0 ohm", High: "2 kohm", Example: "5 ohm", Says: "inside it"},
+		{Name: "limit", Type: TypeQuantity, Units: electricCurrent, Low: "1 mA", High: "1 A", Otherwise: "no limit", Example: "100 mA", Says: "where it limits the current"},
+	},
+}
+
+// WiringKeys describes the block "wiring" of a loop.
+var WiringKeys = &Record{
+	Name: "wiring",
+	Says: "The two conductors of a loop",
+	Keys: []Key{
+		{Name: "out", Type: TypeQuantity, Units: electricOhms, Default: "20 ohm", Low: "0 ohm", High: "5 kohm", Example: "20 ohm", Says: "from the supply to the transmitter, this conductor alone"},
+		{Name: "return", Type: TypeQuantity, Units: electricOhms, Default: "20 ohm", Low: "0 ohm", High: "5 kohm", Example: "20 ohm", Says: "from the transmitter to the receiver, this conductor alone"},
+	},
+}
+
+// TransmitterKeys describes the block "transmitter" of a loop.
+var TransmitterKeys = &Record{
+	Name: "transmitter",
+	Says: "The two-wire transmitter of a loop",
+	Keys: []Key{
+		{Name: "lift_off", Type: TypeQuantity, Units: electricVolts, Default: "10.5 V", Low: "1 V", High: "50 V", Example: "10.5 V", Says: "the least volts between its terminals with which it can send its highest current"},
+		{Name: "low", Type: TypeQuantity, Units: electricCurrent, Default: "3.8 mA", Low: "3 mA", High: "4 mA", Example: "3.8 mA", Says: "the lowest current that it sends in service"},
+		{Name: "high", Type: TypeQuantity, Units: electricCurrent, Default: "20.5 mA", Low: "20 mA", High: "24 mA", Example: "20.5 mA", Says: "the highest current that it sends in service"},
+	},
+}
+
+// ReceiverKeys describes the block "receiver" of a loop.
+var ReceiverKeys = &Record{
+	Name: "receiver",
+	Says: "The receiver of a loop",
+	Keys: []Key{
+		{Name: "resistor", Type: TypeQuantity, Units: electricOhms, Default: "250 ohm", Low: "1 ohm", High: "2 kohm", Example: "250 ohm", Says: "the precision resistor across its terminals"},
+		{Name: "impedance", Type: TypeQuantity, Units: electricOhms, Default: "1 Mohm", Low: "1 kohm", High: "1000 Mohm", Example: "1 Mohm", Says: "of its reading circuit, beside that resistor"},
+	},
+}

@@ -1,0 +1,81 @@
+package scenarios
+
+import (
+	"cmp"
+	"fmt"
+	"io/fs"
+	"slices"
+
+	"loopdrill/scenarios/diag"
+)
+
+// ReadCourse reads the course in a folder: course.yaml, the plants and lessons
+// that it names. It reports every mistake of every file at its place, sorted.
+//
+// The course is nil if any of the diagnostics is an error; warnings come with
+// a course. The sources of the files, for excerpts, are those of fsys; see
+// [diag.From]. Links inside the folder are not followed, and nothing outside
+// it is ever asked for.
+func ReadCourse(fsys fs.FS, vocab Vocabulary) (*Course, []diag.Diagnostic) {
+	r := &reader{fsys: fsys, vocab: vocab, sources: map[string][]byte{}, found: map[string]int{}}
+	c := r.course()
+	r.unused()
+	for name, n := range r.found {
+		if n > mostFindings {
+			r.ds = append(r.ds, diag.Diagnostic{Severity: diag.Error, Rule: RuleTooMany, At: diag.Place{File: name, Line: 1 << 30},
+				Summary: fmt.Sprintf("%d more findings in this file are not shown", n-mostFindings), Hint: "mend those above first"})
+		}
+	}
+	ds := diag.Sort(r.ds)
+	for i := range ds {
+		if ds[i].At.Line == 1<<30 {
+			ds[i].At = diag.Place{File: ds[i].At.File}
+		}
+	}
+	if errs, _ := diag.Count(ds); errs > 0 || c == nil {
+		return nil, ds
+	}
+	for name, b := range r.sources {
+		c.Sources = append(c.Sources, Source{Path: name, Bytes: b})
+	}
+	slices.SortFunc(c.Sources, func(a, b Source) int { return cmp.Compare(a.Path, b.Path) })
+	return c, ds
+}
+
+// reader gathers what is read and found.
+type reader struct {
+	fsys    fs.FS
+	vocab   Vocabulary
+	ds      []diag.Diagnostic
+	sources map[string][]byte
+	found   map[string]int // findings in each file
+
+	plants []*Plant
+	loops  map[string]*placedLoop
+}
+
+// placedLoop is a loop and where it was written.
+type placedLoop struct {
+	*Loop
+	plant *Plant
+	at    diag.Place
+}
+
+func (r *reader) put(d diag.Diagnostic) {
+	r.found[d.At.File]++
+	if r.found[d.At.File] <= mostFindings {
+		r.ds = append(r.ds, d)
+	}
+}
+
+func (r *reader) add(s diag.Severity, rule string, at diag.Place, summary, hint string) {
+	r.put(diag.Diagnostic{Severity: s, Rule: rule, At: at, Summary: summary, Hint: hint})
+}
+
+func (f *file) err(rule string, at diag.Place, summary, hint string) {
+	f.r.add(diag.Error, rule, at, summary, hint)
+}
+
+func (f *file) warn(rule string, at diag.Place, summary, hint string) {
+	f.r.add(diag.Warning, rule, at, summary, hint)
+}
