@@ -1,6 +1,9 @@
 package loop
 
-import "testing"
+import (
+	"math/rand/v2"
+	"testing"
+)
 
 func BenchmarkSolve(b *testing.B) {
 	p := Healthy()
@@ -41,4 +44,81 @@ func BenchmarkSolveOutput(b *testing.B) {
 		sink += o.Solve(0.5, false).StrokePercent
 	}
 	_ = sink
+}
+
+// One search as a fault-finding exercise asks for it: every single fault of the
+// loop against twelve readings.
+func BenchmarkCandidates(b *testing.B) {
+	bench := newBench(b, Healthy(), singles())
+	evidence := twelveReadings(b, bench)
+	b.ReportAllocs()
+	b.ResetTimer()
+	n := 0
+	for b.Loop() {
+		c, err := bench.Candidates(evidence[n%len(evidence)], nil)
+		if err != nil || len(c) == 0 {
+			b.Fatal(c, err)
+		}
+		n++
+	}
+	b.ReportMetric(float64(len(bench.faults)), "faults")
+}
+
+// The same with zero-and-span and the named pairs.
+func BenchmarkCandidatesWithPairs(b *testing.B) {
+	bench := newBench(b, Healthy(), append(Faults(), Pairs()...))
+	evidence := twelveReadings(b, bench)
+	b.ReportAllocs()
+	b.ResetTimer()
+	n := 0
+	for b.Loop() {
+		if _, err := bench.Candidates(evidence[n%len(evidence)], nil); err != nil {
+			b.Fatal(err)
+		}
+		n++
+	}
+}
+
+// What a loop costs once.
+func BenchmarkBenchSetUp(b *testing.B) {
+	for b.Loop() {
+		twelveReadings(b, newBench(b, Healthy(), Faults()))
+	}
+}
+
+func singles() []Fault {
+	var out []Fault
+	for _, f := range Faults() {
+		if len(f.Sizes) < 2 {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// twelveReadings gives evidence of many faults: five needles, receiver and
+// supply volts at both ends, transmitter volts at both ends, the cell.
+func twelveReadings(b testing.TB, bench *Bench) []Evidence {
+	rs := append(At(NeedleHeld, FivePoints()...), At(ReceiverVolts, 0, 1)...)
+	rs = append(rs, At(TransmitterVolts, 0, 1)...)
+	rs = append(rs, At(SupplyVolts, 0, 1)...)
+	rs = append(rs, At(CellVolts, 0)...)
+	rnd := rand.New(rand.NewPCG(7, 7))
+	var out []Evidence
+	for len(out) < 200 {
+		f := &bench.faults[rnd.IntN(len(bench.faults))]
+		var s []float64
+		for i := range f.Sizes {
+			s = append(s, drawSize(rnd, &f.Sizes[i]))
+		}
+		e, _, err := bench.Observe(f.Name, s, rs)
+		if err != nil {
+			b.Fatal(err)
+		}
+		out = append(out, e)
+		if _, err := bench.Candidates(e, func(f *Fault) bool { return len(f.Sizes) < 2 }); err != nil {
+			b.Fatal(err)
+		}
+	}
+	return out
 }

@@ -62,12 +62,20 @@ func (p *Params) Solve(x float64, held bool) Point {
 	var n network
 	n.lower(p, x, held && !p.Checker.TriggerNotHeld)
 	n.upper(p, p.Supply.Volt, p.Supply.InternalOhm)
+	limited := false
 	iTx, vTx, iLoop, iSupply := n.operate(p)
 	if lim := p.Supply.LimitMilliamp * 1e-3; lim > 0 && iSupply > lim {
-		n.upper(p, p.Supply.Volt+float64(p.Supply.LimitOhm*lim), p.Supply.InternalOhm+p.Supply.LimitOhm)
+		limited = true
+		n.upperLimited(p)
 		iTx, vTx, iLoop, iSupply = n.operate(p)
 	}
-	return n.point(p, iTx, vTx, iLoop, iSupply)
+	return n.point(p, iTx, vTx, iLoop, iSupply, limited)
+}
+
+// upperLimited is upper for a supply on its limiter.
+func (n *network) upperLimited(p *Params) {
+	s := &p.Supply
+	n.upper(p, s.Volt+float64(s.LimitOhm*(s.LimitMilliamp*1e-3)), s.InternalOhm+s.LimitOhm)
 }
 
 // demandAmp is what the transmitter asks for at x.
@@ -131,10 +139,15 @@ func (c *Checker) sign() float64 {
 
 // lower fills in all that does not depend on the supply.
 func (n *network) lower(p *Params, x float64, held bool) {
-	c := &p.Checker
 	n.demand = p.demandAmp(x)
-	n.cell = c.cellVolt()
-	n.ref = c.referenceVolt(p.ringFraction(x), n.cell)
+	n.cell = p.Checker.cellVolt()
+	n.ref = p.Checker.referenceVolt(p.ringFraction(x), n.cell)
+	n.below(p, held)
+}
+
+// below fills in the circuit below the transmitter from the reference.
+func (n *network) below(p *Params, held bool) {
+	c := &p.Checker
 	n.galvOhm = c.MovementOhm + c.ReferenceOhm
 	if c.Place == AcrossReceiver {
 		n.galvOhm += c.LeadOhm
@@ -243,7 +256,7 @@ func (n *network) currents(p *Params, iTx float64) (vTx, iLoop, iSupply float64)
 }
 
 // point works out all that hangs on the currents.
-func (n *network) point(p *Params, iTx, vTx, iLoop, iSupply float64) Point {
+func (n *network) point(p *Params, iTx, vTx, iLoop, iSupply float64, limited bool) Point {
 	c := &p.Checker
 	iReturn := iLoop
 	if p.Wiring.MinusEarthOhm > 0 {
@@ -254,7 +267,7 @@ func (n *network) point(p *Params, iTx, vTx, iLoop, iSupply float64) Point {
 		TransmitterMilliamp: iTx * 1e3,
 		LoopMilliamp:        iLoop * 1e3,
 		TransmitterVolt:     vTx,
-		SupplyVolt:          p.Supply.at(iSupply),
+		SupplyVolt:          p.Supply.at(iSupply, limited),
 		ReferenceVolt:       n.ref,
 		CellVolt:            n.cell,
 		Deflection:          c.RestDivision,
@@ -285,10 +298,10 @@ func (n *network) point(p *Params, iTx, vTx, iLoop, iSupply float64) Point {
 }
 
 // at is the volts at the supply's terminals when it delivers ampere.
-func (s *Supply) at(ampere float64) float64 {
+func (s *Supply) at(ampere float64, limited bool) float64 {
 	v := s.Volt - float64(s.InternalOhm*ampere)
-	if lim := s.LimitMilliamp * 1e-3; lim > 0 && ampere > lim {
-		v -= float64(s.LimitOhm * (ampere - lim))
+	if limited {
+		v -= float64(s.LimitOhm * (ampere - s.LimitMilliamp*1e-3))
 	}
 	return v
 }
