@@ -183,7 +183,7 @@ func buildPart(label string, a ask) (exercises.Part, exercises.PartKey) {
 		Unit: c.to.unit, Of: c.to.of, Decimals: c.to.asked,
 	}
 	part := exercises.Part{
-		Label: label, Prompt: text("ask."+c.ask, args...), Marks: marksPerPart,
+		Label: label, Prompt: exercises.Fill(prompts, "ask."+c.ask, args...), Marks: marksPerPart,
 		Boxes: []exercises.Box{box}, Lines: 2,
 	}
 	env := formula.Env{{Sym: c.from.sym, V: a.given, Unit: c.from.unit, Decimals: c.from.given}}
@@ -195,8 +195,8 @@ func buildPart(label string, a ask) (exercises.Part, exercises.PartKey) {
 		Answers: []exercises.Answer{{
 			Box: label, Def: def, Env: env, Tolerance: tolerance,
 		}},
-		Working: []exercises.Step{{Text: text("work."+c.work, args...)}, {Def: &def, Env: env}},
-		Why:     prompts.Text("tolerance", "tolerance", formula.WithUnit(tolerance.Text(c.to.asked), c.to.unit)),
+		Working: []exercises.Step{{Text: exercises.Fill(prompts, "work."+c.work, args...)}, {Def: &def, Env: env}},
+		Why:     prompts.Text("tolerance", "tolerance", exercises.Quantity(tolerance, c.to.unit)),
 		Credit: []exercises.Credit{
 			{Marks: 1, For: prompts.Text("credit.method")},
 			{Marks: 1, For: prompts.Text("credit.result")},
@@ -209,7 +209,7 @@ func buildPart(label string, a ask) (exercises.Part, exercises.PartKey) {
 		d := def
 		d.Expr = w.x
 		key.Slips = append(key.Slips, exercises.Slip{
-			ID: w.id, Name: slipNames[w.id], Feedback: text("slip."+w.id, words...),
+			ID: w.id, Name: slipNames[w.id], Feedback: exercises.Fill(prompts, "slip."+w.id, words...),
 			Answers: []exercises.SlipAnswer{{Box: label, Def: d, Env: env}},
 		})
 	}
@@ -231,24 +231,6 @@ var slipNames = map[string]string{
 	"rooted-twice":      "root taken twice",
 	"dead-zero-root":    "root taken with the live zero forgotten",
 	"zero-left-on-root": "root taken with the lower end left on",
-}
-
-// text fills an entry from a longer list of words than it needs.
-func text(entry string, words ...string) prose.Text {
-	doc := prompts.Entry(entry)
-	if doc == nil {
-		panic("scaleit: no prompt " + entry)
-	}
-	var args []string
-	for _, s := range doc.Slots {
-		for i := 0; i+1 < len(words); i += 2 {
-			if words[i] == s {
-				args = append(args, words[i], words[i+1])
-				break
-			}
-		}
-	}
-	return prompts.Text(entry, args...)
 }
 
 func boxName(c conversion, l *scenarios.Loop) string {

@@ -1,0 +1,39 @@
+// Package families lists the families of exercise: the one place in which a
+// new family is registered.
+package families
+
+import (
+	"loopdrill/exercises"
+	"loopdrill/exercises/fivepoint"
+	"loopdrill/exercises/needle"
+	"loopdrill/exercises/scaleit"
+	"loopdrill/scenarios"
+)
+
+// All lists the families in the order in which a course uses them.
+func All() []exercises.Family {
+	return []exercises.Family{
+		scaleit.Family{},
+		needle.Family{},
+		fivepoint.Family{},
+	}
+}
+
+// Named finds a family by its name, or nil.
+func Named(name string) exercises.Family {
+	for _, f := range All() {
+		if f.Spec().Name == name {
+			return f
+		}
+	}
+	return nil
+}
+
+// Vocabulary is what the reader of courses must know of them.
+func Vocabulary() scenarios.Vocabulary {
+	var v scenarios.Vocabulary
+	for _, f := range All() {
+		v.Families = append(v.Families, f.Spec())
+	}
+	return v
+}

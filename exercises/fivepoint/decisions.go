@@ -1,0 +1,180 @@
+package fivepoint
+
+import (
+	"fmt"
+
+	"loopdrill/exercises"
+	"loopdrill/scenarios/formula"
+)
+
+// worstPart asks for the point with the largest error.
+func (b *item) worstPart(label string) (exercises.Part, exercises.PartKey) {
+	box := exercises.Box{ID: label, Kind: exercises.ChoiceBox, Name: b.Text("ask.worst").Plain()}
+	for _, x := range points {
+		box.Options = append(box.Options, exercises.Option{ID: pointID(x), Text: b.Text("option.point", "x", fmt.Sprint(x))})
+	}
+	box.Options = append(box.Options, exercises.Option{ID: "alike", Text: b.Text("option.alike")})
+	part := exercises.Part{Label: label, Prompt: b.Text("ask.worst"), Marks: 1, Boxes: []exercises.Box{box}}
+
+	var sizes []formula.Expr
+	for i := range points {
+		sizes = append(sizes, formula.Abs(symError(i)))
+	}
+	worst := formula.Definition{Sym: symWorst, Expr: formula.Max(sizes...), Unit: errorUnit, Decimals: errorPlace}
+	w := b.worst()
+	right, work := pointID(points[w]), "work.worst"
+	if b.alike() {
+		right, work = "alike", "work.alike"
+	}
+	key := b.ChoiceKey(label, right, exercises.Step{Text: b.Text(work)}, exercises.Step{Def: &worst, Env: b.env})
+	b.worstSlips(&key, label, right)
+	bound, _ := worst.Bind(b.env, "") // exact, cannot fail
+	b.env = b.env.With(bound)
+	return part, key
+}
+
+func pointID(x int) string { return fmt.Sprintf("p%d", x) }
+
+// worstSlips gives each wrong option at most one misconception, the likeliest
+// first.
+func (b *item) worstSlips(key *exercises.PartKey, label, right string) {
+	highest, lowest, smallest := 0, 0, 0
+	for i, m := range b.marks {
+		if m > b.marks[highest] {
+			highest = i
+		}
+		if m < b.marks[lowest] {
+			lowest = i
+		}
+		if abs(m) < abs(b.marks[smallest]) {
+			smallest = i
+		}
+	}
+	taken := map[string]bool{right: true}
+	add := func(id, name, option string) {
+		if !taken[option] {
+			taken[option] = true
+			key.Slips = append(key.Slips, b.ChoiceSlip(label, id, name, option))
+		}
+	}
+	if !b.alike() {
+		add("highest-signed", "largest error taken with its sign", pointID(points[highest]))
+		add("lowest-signed", "lowest error taken for the largest", pointID(points[lowest]))
+		add("smallest", "smallest error taken", pointID(points[smallest]))
+		add("alike-unequal", "unequal errors called alike", "alike")
+	}
+	add("last-by-habit", "last point taken by habit", pointID(100))
+	add("first-by-habit", "first point taken by habit", pointID(0))
+}
+
+// cellFails is the comparison that decides whether the readings count.
+func (b *item) cellFails() (formula.Relation, bool) {
+	rel := formula.Relation{A: symCell, Op: formula.Less, B: symLine}
+	fails, _ := rel.Holds(b.env) // exact, cannot fail
+	if !fails {
+		rel.Op = formula.GreaterEq
+	}
+	return rel, fails
+}
+
+// verdict asks whether the transmitter is within its tolerance, as found.
+func (b *item) verdict(label string) (exercises.Part, exercises.PartKey) {
+	part := b.Choice(label, "verdict", "within", "outside", "void")
+	within := formula.Relation{A: symWorst, Op: formula.LessEq, B: symLimit}
+	byNumbers, other := "within", "outside"
+	if holds, _ := within.Holds(b.env); !holds {
+		byNumbers, other = other, byNumbers
+		within.Op = formula.Greater
+	}
+	cell, fails := b.cellFails()
+	if fails {
+		key := b.ChoiceKey(label, "void", exercises.Step{Text: b.Text("work.cell")}, exercises.Step{Rel: &cell, Env: b.env})
+		key.Slips = []exercises.Slip{b.ChoiceSlip(label, "cell-not-checked", "cell not checked", byNumbers)}
+		return part, key
+	}
+	key := b.ChoiceKey(label, byNumbers,
+		exercises.Step{Text: b.Text("work.cell-good")}, exercises.Step{Rel: &cell, Env: b.env},
+		exercises.Step{Text: b.Text("work.verdict")}, exercises.Step{Rel: &within, Env: b.env})
+	key.Slips = []exercises.Slip{
+		b.turned(label, other),
+		b.ChoiceSlip(label, "cell-misread", "a good cell read as weak", "void"),
+	}
+	return part, key
+}
+
+// turned names the first misconception that gives the other verdict.
+func (b *item) turned(label, other string) exercises.Slip {
+	sum := formula.Expr(symError(0))
+	signed := []formula.Expr{symError(0)}
+	for i := 1; i < len(points); i++ {
+		sum = formula.Add(sum, symError(i))
+		signed = append(signed, symError(i))
+	}
+	for _, w := range []struct {
+		id, name string
+		x        formula.Expr
+	}{
+		{"sign-compared", "errors compared with their signs", formula.Max(signed...)},
+		{"zero-compared", "only the zero compared", formula.Abs(symError(0))},
+		{"mean-compared", "mean of the errors compared", formula.Abs(formula.Div(sum, formula.Num(5)))},
+	} {
+		seems, err := (formula.Relation{A: w.x, Op: formula.LessEq, B: symLimit}).Holds(b.env)
+		if err == nil && seems == (other == "within") {
+			return b.ChoiceSlip(label, w.id, w.name, other)
+		}
+	}
+	return b.ChoiceSlip(label, "verdict-turned", "verdict turned round", other)
+}
+
+// first asks for the first step of adjustment, if any.
+func (b *item) first(label string) (exercises.Part, exercises.PartKey) {
+	options := []string{"leave", "raise-zero", "lower-zero", "raise-span", "lower-span", "replace-cell"}
+	part := b.Choice(label, "first", options...)
+	cell, fails := b.cellFails()
+	if fails {
+		key := b.ChoiceKey(label, "replace-cell", exercises.Step{Text: b.Text("work.cell")}, exercises.Step{Rel: &cell, Env: b.env})
+		for _, o := range options[:5] {
+			key.Slips = append(key.Slips, b.ChoiceSlip(label, "cell-not-checked", "cell not checked", o))
+		}
+		return part, key
+	}
+	due := formula.Relation{A: symWorst, Op: formula.Greater, B: symAdjust}
+	nothing := formula.Num(0)
+	if adjust, _ := due.Holds(b.env); !adjust {
+		due.Op = formula.LessEq
+		key := b.ChoiceKey(label, "leave", exercises.Step{Text: b.Text("work.leave")}, exercises.Step{Rel: &due, Env: b.env})
+		for _, o := range options[1:5] {
+			key.Slips = append(key.Slips, b.ChoiceSlip(label, "adjusted-inside", "adjusted inside the limit", o))
+		}
+		key.Slips = append(key.Slips, b.ChoiceSlip(label, "cell-misread", "a good cell read as weak", "replace-cell"))
+		return part, key
+	}
+	screw, other, at := "zero", "span", symError(0)
+	work, began := "work.zero-first", "span-first"
+	if b.zero == 0 {
+		screw, other, at = "span", "zero", symError(4)
+		work, began = "work.span-first", "zero-first"
+	}
+	side := formula.Relation{A: at, Op: formula.Less, B: nothing}
+	way, turned := "raise-", "lower-"
+	if low, _ := side.Holds(b.env); !low {
+		way, turned = turned, way
+		side.Op = formula.Greater
+	}
+	key := b.ChoiceKey(label, way+screw,
+		exercises.Step{Text: b.Text(work)}, exercises.Step{Rel: &due, Env: b.env}, exercises.Step{Rel: &side, Env: b.env})
+	// Whoever begins with the other screw turns it the way that the error at
+	// 100 % seems to ask for.
+	otherWay, otherTurned := "raise-", "lower-"
+	if b.full > 0 {
+		otherWay, otherTurned = otherTurned, otherWay
+	}
+	key.Slips = []exercises.Slip{
+		b.ChoiceSlip(label, "wrong-way", "right screw, wrong way", turned+screw),
+		b.ChoiceSlip(label, began, "began with the "+other, otherWay+other),
+		b.ChoiceSlip(label, "wrong-screw-and-way", "wrong screw and way", otherTurned+other),
+		b.ChoiceSlip(label, "left-alone", "left alone beyond the limit", "leave"),
+		b.ChoiceSlip(label, "cell-misread", "a good cell read as weak", "replace-cell"),
+	}
+	return part, key
+}

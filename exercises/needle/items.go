@@ -1,0 +1,247 @@
+package needle
+
+import (
+	"fmt"
+
+	"loopdrill/exercises"
+	"loopdrill/exercises/nullbalance"
+	"loopdrill/scenarios/formula"
+	"loopdrill/scenarios/loop"
+	"loopdrill/scenarios/signal"
+)
+
+// The symbols of the family: n what the needle shows, m where it rests, N what
+// is left, e the error, k the ring's point, tol the loop's tolerance.
+const (
+	symNeedle formula.Sym = "n"
+	symRest   formula.Sym = "m"
+	symTrue   formula.Sym = "N"
+	symError  formula.Sym = "e"
+	symRing   formula.Sym = "k"
+	symLimit  formula.Sym = "tol"
+)
+
+// drawn is what both kinds of item are built from.
+type drawn struct {
+	exercises.Composer
+	reading
+	perExpr formula.Expr // percent of span of one division
+	five    formula.Expr // small marks in a division
+	span    formula.Expr // of the signal
+	env     formula.Env
+	level   string
+}
+
+func (p *plan) prepareItem(r reading) drawn {
+	per := nullbalance.PerDivision(r.face)
+	tk, _ := r.loop.Tolerance.Places(3)
+	d := drawn{reading: r, level: p.exercise.Level,
+		perExpr: formula.Lit{V: per, Unit: "%/div"},
+		five:    formula.Num(int64(r.face.SmallPerDiv)),
+		span:    formula.Sub(r.signal.Full(), r.signal.Zero()),
+	}
+	d.Prompts = prompts
+	d.Words = []string{
+		"tag", r.loop.Tag, "service", r.loop.Service, "x", fmt.Sprint(r.x), "ring", fmt.Sprint(r.ring),
+		"input", nullbalance.InputText(r.loop, r.x),
+		"tolerance", "± " + exercises.Quantity(r.loop.Tolerance, "%"),
+		"reading", nullbalance.Words(r.face, r.needle), "rest", nullbalance.Words(r.face, loop.Needle{Code: r.rest}),
+		"perdivision", exercises.Quantity(per, "%"),
+		"unit", r.signal.Unit, "span", exercises.Quantity(r.signal.High.Sub(r.signal.Low), r.signal.Unit),
+		"zero", exercises.Quantity(r.signal.Low, r.signal.Unit),
+	}
+	d.env = formula.Env{
+		{Sym: symNeedle, V: nullbalance.Divisions(r.face, r.needle.Code), Unit: "div", Decimals: 1},
+		{Sym: symRest, V: nullbalance.Divisions(r.face, r.rest), Unit: "div", Decimals: 1},
+		{Sym: symRing, V: formula.Int(int64(r.ring)), Unit: "%"},
+		{Sym: symLimit, V: r.loop.Tolerance, Unit: "%", Decimals: tk},
+	}.With(r.signal.Bind()...)
+	return d
+}
+
+func (p *plan) newItem(d *drawn, intro string) exercises.Item {
+	var item exercises.Item
+	s := &item.Sheet
+	s.Title, s.Intro, s.Cautions = p.exercise.Title, d.Text(intro), nullbalance.Cautions()
+	lever := "Current"
+	if d.set.Place == loop.AcrossReceiver {
+		lever = "Voltage"
+	}
+	face := func(id string, n loop.Needle) exercises.Figure {
+		return exercises.Figure{ID: id, Caption: prompts.Text("face." + id),
+			Face: &exercises.Face{Design: d.face, Lever: lever, Ring: d.ring, Needle: n, CellLine: true}}
+	}
+	if d.level != "easy" {
+		s.Figures = append(s.Figures, face("rest", loop.Needle{Code: d.rest}))
+	}
+	s.Figures = append(s.Figures, face("reading", d.needle))
+	item.Key.Env = d.env
+	item.Key.Fault = nullbalance.FaultWords(d.set, d.face)
+	return item
+}
+
+// direction is the part that asks for the side. The decision is a comparison
+// of what the needle shows with where it rests.
+func (d *drawn) direction(label string) (exercises.Part, exercises.PartKey) {
+	low := formula.Relation{A: symNeedle, Op: formula.Less, B: symRest}
+	right, wrong := "low", "high"
+	if holds, _ := low.Holds(d.env); !holds {
+		right, wrong = wrong, right
+		low.Op = formula.Greater
+	}
+	key := d.ChoiceKey(label, right, exercises.Step{Text: d.Text("work.direction")}, exercises.Step{Rel: &low, Env: d.env})
+	key.Slips = []exercises.Slip{d.ChoiceSlip(label, "direction-swapped", "sides of the needle swapped", wrong)}
+	return d.Choice(label, "direction", "low", "high"), key
+}
+
+// readingItem builds the exercise with a needle that can be read.
+func (p *plan) readingItem(r reading) exercises.Item {
+	d := p.prepareItem(r)
+	intro := "intro.current"
+	if r.set.Place == loop.AcrossReceiver {
+		intro = "intro.voltage"
+	}
+	item := p.newItem(&d, intro)
+	item.Add(d.direction("a"))
+
+	divisions := formula.Definition{Sym: symTrue, Expr: formula.Sub(symNeedle, symRest), Unit: "div", Decimals: 1}
+	item.Add(d.divisions("b", divisions))
+
+	// The error goes on from the divisions of (b), the output from the error.
+	// Neither binding can fail: both are exact.
+	bound, _ := divisions.Bind(d.env, "b")
+	env := d.env.With(bound)
+	e := formula.Definition{Sym: symError, Expr: formula.Mul(symTrue, d.perExpr), Unit: "%", Decimals: 2}
+	item.Add(d.error("c", e, env))
+
+	bound, _ = e.Bind(env, "c")
+	env = env.With(bound)
+	item.Add(d.output("d", "output", env))
+	item.Add(d.verdict("e", env))
+	return item
+}
+
+// tenthsShow is the size, in small marks, from which counting marks as tenths
+// gives an answer that can be told from the right one. Below it such an answer
+// is wrong without being explained.
+const tenthsShow = 4
+
+func (d *drawn) divisions(label string, def formula.Definition) (exercises.Part, exercises.PartKey) {
+	half := formula.Ratio(1, int64(2*d.face.SmallPerDiv))
+	work := "divisions"
+	if d.level == "easy" {
+		work = "divisions-easy"
+	}
+	key := d.NumberKey(label, def, d.env, half, "divisions", work)
+	left := def.Expr
+	d.NumberSlip(&key, "sign", "sign swapped", formula.Sub(symRest, symNeedle))
+	d.NumberSlip(&key, "marks-as-divisions", "small marks counted as divisions", formula.Mul(left, d.five))
+	end := formula.Lit{V: formula.Int(int64(d.face.Divisions)), Unit: "div"}
+	if d.marks < 0 {
+		d.NumberSlip(&key, "from-the-end", "counted from the end of the scale", formula.Neg(formula.Add(end, left)))
+	} else {
+		d.NumberSlip(&key, "from-the-end", "counted from the end of the scale", formula.Sub(end, left))
+	}
+	if d.marks >= tenthsShow || d.marks <= -tenthsShow {
+		d.NumberSlip(&key, "marks-as-tenths", "small marks counted as tenths of a division",
+			formula.Div(formula.Mul(left, d.five), formula.Num(10)))
+	}
+	if d.rest != 0 {
+		d.NumberSlip(&key, "rest-left-in", "mechanical zero not taken off", symNeedle)
+		d.NumberSlip(&key, "rest-added", "mechanical zero added", formula.Add(symNeedle, symRest))
+	}
+	ask := "divisions"
+	if d.level == "easy" {
+		ask = "divisions-easy"
+	}
+	return d.Number(label, ask, def, ""), key
+}
+
+func (d *drawn) error(label string, def formula.Definition, env formula.Env) (exercises.Part, exercises.PartKey) {
+	key := d.NumberKey(label, def, env, d.halfMark(), "error", "error")
+	d.NumberSlip(&key, "sign", "sign swapped", formula.Neg(def.Expr))
+	d.NumberSlip(&key, "divisions-as-percent", "divisions taken for percent", symTrue)
+	d.NumberSlip(&key, "error-in-signal", "error given in the signal's unit", formula.Mul(signal.OfPercent(def.Expr), d.span))
+	d.NumberSlip(&key, "marks-for-percent", "small marks taken for divisions", formula.Mul(formula.Mul(symTrue, d.five), d.perExpr))
+	return d.Number(label, "error", def, "of span"), key
+}
+
+// output is the part that asks for the signal at which the error puts the
+// output; env holds the error.
+func (d *drawn) output(label, ask string, env formula.Env) (exercises.Part, exercises.PartKey) {
+	s := d.signal
+	at := func(percent formula.Expr) formula.Expr {
+		return signal.At(signal.OfPercent(percent), s.Zero(), s.Full())
+	}
+	stands := formula.Add(symRing, symError)
+	def := formula.Definition{Sym: s.Sym(), Expr: at(stands), Unit: s.Unit, Decimals: 3}
+	half := d.halfMark().Div(formula.Int(100)).Mul(s.High.Sub(s.Low))
+	key := d.NumberKey(label, def, env, half, "output", "output")
+	d.NumberSlip(&key, "error-wrong-way", "went the wrong way from the point", at(formula.Sub(symRing, symError)))
+	d.NumberSlip(&key, "live-zero-forgotten", "live zero forgotten", formula.Mul(signal.OfPercent(stands), d.span))
+	d.NumberSlip(&key, "percent-as-signal", "percent added as if it were the signal's unit", formula.Add(at(symRing), symError))
+	d.NumberSlip(&key, "divisions-for-percent-out", "divisions taken for percent",
+		at(formula.Add(symRing, formula.Div(symError, d.perExpr))))
+	return d.Number(label, ask, def, ""), key
+}
+
+// verdict is the part that compares the error with the tolerance.
+func (d *drawn) verdict(label string, env formula.Env) (exercises.Part, exercises.PartKey) {
+	rel := formula.Relation{A: formula.Abs(symError), Op: formula.LessEq, B: symLimit}
+	right, wrong := "within", "outside"
+	if holds, _ := rel.Holds(env); !holds {
+		right, wrong = wrong, right
+		rel.Op = formula.Greater
+	}
+	key := d.ChoiceKey(label, right, exercises.Step{Text: d.Text("work.verdict")}, exercises.Step{Rel: &rel, Env: env})
+	// The first misconception that leads to the wrong answer here.
+	e, _ := env.Lookup(symError)
+	for _, w := range []struct {
+		id, name string
+		x        formula.Expr
+	}{
+		{"sign-compared", "error compared with its sign", symError},
+		{"divisions-compared", "divisions compared with percent", formula.Abs(symTrue)},
+		{"signal-compared", "signal compared with percent", formula.Abs(formula.Mul(signal.OfPercent(symError), d.span))},
+	} {
+		seems, err := (formula.Relation{A: w.x, Op: formula.LessEq, B: symLimit}).Holds(env)
+		if err == nil && seems == (wrong == "within") {
+			key.Slips = []exercises.Slip{d.ChoiceSlip(label, w.id, w.name, wrong, "error", formula.WithUnit(e.V.Text(2), "%"))}
+			break
+		}
+	}
+	return d.Choice(label, "verdict", "within", "outside"), key
+}
+
+// stopItem builds the exercise with the needle on its stop: what it tells, and
+// which limit.
+func (p *plan) stopItem(r reading) exercises.Item {
+	d := p.prepareItem(r)
+	item := p.newItem(&d, "intro.stop")
+	item.Add(d.direction("a"))
+
+	key := d.ChoiceKey("b", "at-least", exercises.Step{Text: d.Text("work.stop")})
+	key.Slips = []exercises.Slip{
+		d.ChoiceSlip("b", "stop-as-reading", "stop taken for a reading", "exactly"),
+		d.ChoiceSlip("b", "limit-turned", "limit turned round", "at-most"),
+	}
+	item.Add(d.Choice("b", "tells", "exactly", "at-least", "at-most"), key)
+
+	limit := formula.Definition{Sym: symError, Expr: formula.Mul(formula.Sub(symNeedle, symRest), d.perExpr), Unit: "%", Decimals: 2}
+	key = d.NumberKey("c", limit, d.env, d.halfMark(), "error", "limit")
+	d.NumberSlip(&key, "sign", "sign swapped", formula.Neg(limit.Expr))
+	d.NumberSlip(&key, "stop-divisions", "divisions taken for percent", formula.Sub(symNeedle, symRest))
+	d.NumberSlip(&key, "error-in-signal", "error given in the signal's unit", formula.Mul(signal.OfPercent(limit.Expr), d.span))
+	if d.rest != 0 {
+		d.NumberSlip(&key, "rest-left-in", "mechanical zero not taken off", formula.Mul(symNeedle, d.perExpr))
+		d.NumberSlip(&key, "rest-added", "mechanical zero added", formula.Mul(formula.Add(symNeedle, symRest), d.perExpr))
+	}
+	item.Add(d.Number("c", "limit", limit, "of span"), key)
+
+	bound, _ := limit.Bind(d.env, "c")
+	item.Add(d.output("d", "limit-output", d.env.With(bound)))
+	return item
+}
+
+// halfMark is half a small mark in percent of span.
+func (d *drawn) halfMark() formula.Value { return d.face.PerSmallMark.Div(formula.Int(2)) }

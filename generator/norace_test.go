@@ -1,0 +1,5 @@
+//go:build !race
+
+package generator
+
+const raceEnabled = false
