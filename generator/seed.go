@@ -13,6 +13,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math/rand/v2"
+	"strings"
 )
 
 // Version is the version of the generator. It is raised by every change that
@@ -61,4 +62,17 @@ func (s Source) stream(course, exercise string, family int, form int) *rand.ChaC
 	var seed [32]byte
 	copy(seed[:], s.derive(32, "exercise", course, exercise, fmt.Sprint(family), fmt.Sprint(form)))
 	return rand.NewChaCha8(seed)
+}
+
+// OpenSeed makes a seed that is easily read and typed out of random text: the
+// first eight of its characters that stand in form codes too. It gives less
+// where there are fewer.
+func OpenSeed(random string) string {
+	var b strings.Builder
+	for _, r := range strings.ToUpper(random) {
+		if strings.ContainsRune(alphabet, r) && b.Len() < 8 {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
 }

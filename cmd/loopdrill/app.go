@@ -37,6 +37,7 @@ type command struct {
 // commands lists the sub-commands in the order of an instructor's week.
 func commands() []command {
 	return []command{
+		{"build", "workbooks, keys, mark sheets and a start page from a course", app.runBuild},
 		{"convert", "a value between two ranges, with the working", app.runConvert},
 	}
 }

@@ -47,7 +47,7 @@ const (
 	// mostBow is the greatest curvature, in small marks at 50 %. A real
 	// transmitter has some; it stays too small to decide anything but which
 	// point is the worst.
-	mostBow = 6
+	mostBow = 8
 )
 
 // Family is the family; the zero value is ready.

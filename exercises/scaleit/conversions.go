@@ -33,8 +33,10 @@ func linear(ask, work string, from, to side, reverse bool) conversion {
 	f := from.fraction()
 	c.key = at(f)
 	if !from.percent && !from.lowV.IsZero() {
-		c.add("dead-zero", at(formula.Div(from.sym, from.high)))
-		c.add("upper-as-span", at(formula.Div(formula.Sub(from.sym, from.low), from.high)))
+		if !from.highV.IsZero() {
+			c.add("dead-zero", at(formula.Div(from.sym, from.high)))
+			c.add("upper-as-span", at(formula.Div(formula.Sub(from.sym, from.low), from.high)))
+		}
 		c.add("zero-left-on", at(formula.Div(from.sym, formula.Sub(from.high, from.low))))
 	}
 	if reverse {
@@ -50,7 +52,7 @@ func linear(ask, work string, from, to side, reverse bool) conversion {
 		share = formula.Sub(formula.Num(1), f)
 	}
 	c.add("lower-not-added", formula.Mul(share, to.width()))
-	if !reverse {
+	if !reverse && !to.highV.IsZero() {
 		c.add("upper-for-span", formula.Add(to.low, formula.Mul(f, to.high)))
 	}
 	// From one live zero to another the share of the upper end is right by
