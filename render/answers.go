@@ -219,8 +219,9 @@ func (x *exercise) slipAnswers(s exercises.Slip, most int) {
 			return
 		}
 		if i > 0 {
-			p.raw("; ")
+			p.raw(" ")
 		}
+		p.raw("<span class=\"item\">")
 		b := x.box(a.Box)
 		if len(s.Answers) > 1 {
 			p.text(b.Name)
@@ -231,6 +232,10 @@ func (x *exercise) slipAnswers(s exercises.Slip, most int) {
 		} else {
 			x.numberText(b, a.Value, true)
 		}
+		if i+1 < len(s.Answers) {
+			p.raw(";")
+		}
+		p.raw("</span>")
 	}
 }
 

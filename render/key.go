@@ -79,6 +79,7 @@ func (r *Renderer) Key(w io.Writer, k KeyPage) error {
 
 func (p *page) keyEntry(e KeyEntry) {
 	x := newExercise(p, e.Number, e.Sheet)
+	x.inKey = true
 	title := e.Title
 	if e.Sheet.Title != "" {
 		title = e.Sheet.Title

@@ -58,7 +58,7 @@ func (p *page) block(b scenarios.Block, id string) {
 	case scenarios.BlockFace:
 		p.lessonFace(b.Face, id)
 	case scenarios.BlockFormula:
-		p.lessonFormula(b, id)
+		p.lessonFormula(b)
 	case scenarios.BlockReadings:
 		p.lessonReadings(b)
 	case scenarios.BlockChart:
@@ -96,15 +96,22 @@ func (p *page) figcaption(s string) {
 	p.raw("</figcaption>\n")
 }
 
-func (p *page) lessonFormula(b scenarios.Block, id string) {
-	f, ok := Formula(b.Formula)
+func (p *page) lessonFormula(b scenarios.Block) {
+	s, env := signal.Current, formula.Env(nil)
+	if b.Loop != nil {
+		s, env = b.Loop.Signal, endsOf(b.Loop)
+	}
+	f, ok := tradeFormulaOf(b.Formula, s)
 	if !ok {
 		return
 	}
 	p.raw("<figure class=\"formula\">\n")
-	p.formula(f)
+	p.formula(f, env)
 	p.raw("\n<figcaption>")
-	p.text(f.Name)
+	p.text(f.name)
+	if b.Loop != nil {
+		p.text(", " + b.Loop.Tag)
+	}
 	p.raw("</figcaption>\n</figure>\n")
 }
 
@@ -119,7 +126,7 @@ func (p *page) lessonReadings(b scenarios.Block) {
 	if b.Loop != nil {
 		p.text(b.Loop.Tag + ", " + b.Loop.Service)
 	} else {
-		p.text("Readings of a " + s.Name + " transmitter")
+		p.text("Readings of a " + signalName(s) + " transmitter")
 	}
 	p.raw("</caption>\n<thead><tr><th scope=\"col\">Input <span class=\"unit\">%</span></th>")
 	if b.Loop != nil {

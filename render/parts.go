@@ -2,6 +2,7 @@ package render
 
 import (
 	"strconv"
+	"strings"
 
 	"loopdrill/exercises"
 )
@@ -15,6 +16,7 @@ type exercise struct {
 	sheet  exercises.Sheet
 	inCell map[string]bool // figures drawn in a cell
 	key    *exercises.Key  // fills the boxes; nil leaves them to the apprentice
+	inKey  bool            // the page is a key
 }
 
 func newExercise(p *page, number int, s exercises.Sheet) *exercise {
@@ -132,8 +134,16 @@ func (x *exercise) figure(f exercises.Figure) {
 	p.raw("\n</figure>\n")
 }
 
+// face draws a meter face. In a key it is small and says in words where the
+// needle stands.
 func (x *exercise) face(f exercises.Figure, id string, small bool) {
-	x.p.b = x.p.r.appendFace(x.p.b, *f.Face, faceOptions{ID: id, Small: small, Shared: &x.p.scales})
+	p := x.p
+	p.b = p.r.appendFace(p.b, *f.Face, faceOptions{ID: id, Small: small || x.inKey, Shared: &p.scales})
+	if x.inKey {
+		p.raw("<p class=\"stood\">")
+		p.text(sentence(FaceWords(*f.Face)))
+		p.raw("</p>")
+	}
 }
 
 // part writes part number i with its answer boxes.
@@ -153,7 +163,7 @@ func (x *exercise) part(i int, part exercises.Part) {
 	if part.Lines > 0 && x.key == nil {
 		p.raw("<label class=\"vh\" for=\"", id, "-working\">Working</label><textarea class=\"lines\" id=\"", id, "-working\" name=\"", x.number, ".")
 		p.attr(part.Label)
-		p.raw(".working\" rows=\"", strconv.Itoa(part.Lines), "\" autocomplete=\"off\" spellcheck=\"false\"></textarea>\n")
+		p.raw(".working\" rows=\"", strconv.Itoa(part.Lines), "\" style=\"--rows:", strconv.Itoa(part.Lines), "\" autocomplete=\"off\" spellcheck=\"false\"></textarea>\n")
 	}
 	p.raw("</div>\n</div>\n")
 }
@@ -298,7 +308,7 @@ func (x *exercise) table(t exercises.Table, boxes []exercises.Box, caption strin
 func (x *exercise) cell(c exercises.Cell, i int, t exercises.Table, boxes []exercises.Box) {
 	p := x.p
 	if i == 0 && c.Box == "" && c.Figure == "" {
-		p.raw("<th scope=\"row\">")
+		p.raw("<th scope=\"row\"", numberClass(c.Text), ">")
 		p.text(c.Text)
 		p.raw("</th>")
 		return
@@ -319,10 +329,20 @@ func (x *exercise) cell(c exercises.Cell, i int, t exercises.Table, boxes []exer
 			}
 		}
 	default:
-		p.raw("<td>")
+		p.raw("<td", numberClass(c.Text), ">")
 	}
 	p.text(c.Text)
 	p.raw("</td>")
+}
+
+// numberClass sets what begins like a number to the right, so that figures
+// stand under figures.
+func numberClass(s string) string {
+	rest := strings.TrimLeft(s, "+\u2212-")
+	if rest != "" && rest[0] >= '0' && rest[0] <= '9' {
+		return ` class="n"`
+	}
+	return ""
 }
 
 // boxInCell writes a box in a cell, or its answer where the key is at hand.

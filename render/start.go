@@ -3,6 +3,8 @@ package render
 import (
 	"io"
 	"strconv"
+	"unicode"
+	"unicode/utf8"
 
 	"loopdrill/exercises"
 	"loopdrill/scenarios"
@@ -120,14 +122,24 @@ func (r *Renderer) Start(w io.Writer, s StartPage) error {
 	return p.finish(w, s.CourseTitle+": start page")
 }
 
-// lead says what the course is for.
+// lead says what the course is for, as a sentence of its own.
 func (p *page) lead(purpose string) {
 	if purpose == "" {
 		return
 	}
-	p.raw("<p class=\"lead\">After this course ")
-	p.text(purpose)
-	p.raw(".</p>\n")
+	p.raw("<p class=\"lead\">")
+	p.text(sentence(purpose))
+	p.raw("</p>\n")
+}
+
+// sentence gives s a capital and a full stop where it has none.
+func sentence(s string) string {
+	first, n := utf8.DecodeRuneInString(s)
+	s = string(unicode.ToUpper(first)) + s[n:]
+	if last := s[len(s)-1]; last != '.' && last != '!' && last != '?' {
+		s += "."
+	}
+	return s
 }
 
 // startForms keeps apart what may leave the room and what may not.

@@ -200,7 +200,7 @@ func (p *page) howTo() {
 		"<li>Where there are lettered boxes, mark one of them.</li>\n",
 		"<li>Show your working on the ruled lines: a right way with a slip in it earns marks.</li>\n",
 		"<li>Faces are drawn to scale. Print at 100&nbsp;%, and read a needle to the nearest small mark.</li>\n",
-		"</ul></section>\n")
+		"</ul>\n<p class=\"ruler\"><i></i>On paper this line is 100 mm long. If it is not, the faces are not to scale either.</p></section>\n")
 }
 
 // coverCautions gathers the cautions of all exercises, each once.
