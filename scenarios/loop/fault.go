@@ -21,19 +21,20 @@ const (
 // Caution is the id of a caution that a task with a fault touches.
 type Caution string
 
-// The cautions. Their sentences stand with the prompts.
+// The cautions, by their ids in scenarios/cautions.md, where their sentences
+// stand.
 const (
 	PracticeFigures  Caution = "practice-figures"  // exercise figures are no work permit
-	PermitAndManual  Caution = "permit-and-manual" // permit, operator told, controller in manual, inhibits set and logged
-	OpeningTheLoop   Caution = "opening-the-loop"  // an opened loop sends 0 mA
+	PermitAndManual  Caution = "before-test-lead"  // permit, operator told, controller in manual, inhibits set and logged
+	OpeningTheLoop   Caution = "open-loop"         // an opened loop sends 0 mA
 	BackInService    Caution = "back-in-service"   // inhibits off, bumpless to automatic, operator told, record signed
-	ManifoldOrder    Caution = "manifold-order"    // valves in order
+	ManifoldOrder    Caution = "manifold"          // valves in order
 	WetLeg           Caution = "wet-leg"           // a wet leg is never equalised through
 	SettleEachPoint  Caution = "settle-each-point" // approach without overshoot, let it settle
-	CertifiedChecker Caution = "certified-checker" // in an intrinsically safe loop only equipment certified for it
+	CertifiedChecker Caution = "intrinsic-safety"  // in an intrinsically safe loop only equipment certified for it
 	CellOutside      Caution = "cell-outside"      // only the certificate's cell, changed outside the hazardous area
-	VentFirst        Caution = "vent-first"        // isolate and vent before a sensing line is opened
-	RecordFirst      Caution = "record-as-found"   // write down what was found before touching a screw
+	VentFirst        Caution = "vent-and-isolate"  // isolate and vent before a sensing line is opened
+	RecordFirst      Caution = "as-found-first"    // write down what was found before touching a screw
 )
 
 // Interval is a closed range of sizes. Low equals High for a single size.
