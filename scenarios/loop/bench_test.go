@@ -111,9 +111,12 @@ func twelveReadings(b testing.TB, bench *Bench) []Evidence {
 		for i := range f.Sizes {
 			s = append(s, drawSize(rnd, &f.Sizes[i]))
 		}
-		e, _, err := bench.Observe(f.Name, s, rs)
+		e, clear, err := bench.Observe(f.Name, s, rs)
 		if err != nil {
 			b.Fatal(err)
+		}
+		if !clear {
+			continue
 		}
 		out = append(out, e)
 		if _, err := bench.Candidates(e, func(f *Fault) bool { return len(f.Sizes) < 2 }); err != nil {

@@ -19,8 +19,8 @@ type Candidate struct {
 // Region is a rectangle of two sizes.
 type Region struct {
 	First, Second Interval
-	// Fits is a pair of sizes inside that would have printed the evidence;
-	// both NaN where none was found.
+	// Fits is a pair of sizes inside that would have printed the evidence, if
+	// there is one clear of every rounding edge; both NaN where none was found.
 	Fits [2]float64
 }
 

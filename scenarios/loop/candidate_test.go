@@ -168,7 +168,7 @@ func TestPlantedMatchesAreFound(t *testing.T) {
 // range. A saturated output moves nothing.
 func TestSliversAreFoundForEveryFault(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(3, 5))
-	total := 0
+	total, seen := 0, map[string]bool{}
 	for _, name := range []string{"field", "across"} {
 		p := benchLoops()[name]
 		p.Checker.StopDivision, p.Checker.CellLineDivision = 100, 0
@@ -211,12 +211,26 @@ func TestSliversAreFoundForEveryFault(t *testing.T) {
 				}
 			}
 			total += slivers
-			if slivers == 0 && !(name == "field" && f.Name == "test-lead-resistance") {
-				t.Logf("%s, %s: no sliver", name, f.Name)
+			if slivers > 0 {
+				seen[f.Name] = true
 			}
 		}
 	}
+	for _, f := range Faults() {
+		if len(f.Sizes) != 1 || !f.OnInput() || seen[f.Name] {
+			continue
+		}
+		switch f.Name {
+		case "saturated", "ring-on-wrong-point": // no reading moves; single sizes
+		case "transmitter-short", "plus-earth-leak": // no instrument is fine enough for these
+		default:
+			t.Errorf("no sliver was planted for %s", f.Name)
+		}
+	}
 	t.Logf("%d slivers", total)
+	if total < 1000 {
+		t.Error("too few slivers were planted")
+	}
 }
 
 // checkEnds asks the solver, not the search, on both sides of either end.
@@ -344,11 +358,11 @@ func TestTwoSizesPlanted(t *testing.T) {
 				in := false
 				for _, r := range c.Regions {
 					in = in || r.First.Has(s[0]) && r.Second.Has(s[1])
-					got, _, err := b.Observe(f.Name, r.Fits[:], rs)
+					got, clear, err := b.Observe(f.Name, r.Fits[:], rs)
 					if err != nil {
 						t.Fatalf("%s, %s: witness %v: %v", name, f.Name, r.Fits, err)
 					}
-					if fmt.Sprint(got) != fmt.Sprint(e) {
+					if clear && fmt.Sprint(got) != fmt.Sprint(e) {
 						t.Errorf("%s, %s: witness %v prints %v, not %v", name, f.Name, r.Fits, got, e)
 					}
 				}

@@ -223,11 +223,12 @@ func (o *bound) join(vs []vertex, can [states]bool, limited bool) {
 // How far a search of two sizes goes.
 const (
 	finest    = 1.0 / (1 << 20) // of a branch: narrower parts are not halved while nothing has been found
-	fineAfter = 1.0 / (1 << 7)  // of a branch, once something has been found: the regions are only this tight
+	fineAfter = 1.0 / (1 << 6)  // of a branch, once something has been found: the regions are only this tight
 	mostParts = 20000
 )
 
 // part is a rectangle of sizes waiting to be looked at.
+
 type part struct {
 	first, second Interval
 	w, h          float64 // its share of the branches
@@ -290,8 +291,9 @@ func (s *search) rectangle(first, second Interval, out *Candidate) {
 	stack = append(stack, part{first, second, 1, 1})
 	none := math.NaN()
 	region := Region{Fits: [2]float64{none, none}}
-	found, some := false, false
+	found, clear, some := false, false, false
 	for parts := 0; len(stack) > 0; parts++ {
+
 		p := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		if some && found && inside(p.first, region.First) && inside(p.second, region.Second) {
@@ -301,10 +303,11 @@ func (s *search) rectangle(first, second Interval, out *Candidate) {
 		if !v.fits {
 			continue
 		}
-		if !found {
+		if !clear {
 			mid := [2]float64{between(p.first.Low, p.first.High, 0.5), between(p.second.Low, p.second.High, 0.5)}
-			if found = s.fitsAt(mid); found {
-				region.Fits = mid
+			fits, ofEdges := s.fitsAt(mid)
+			if fits && (ofEdges || !found) {
+				region.Fits, found, clear = mid, true, ofEdges
 			}
 		}
 		least := finest
@@ -373,19 +376,24 @@ func (s *search) judge(p part) judged {
 	return out
 }
 
-// fitsAt says whether a pair of sizes prints the evidence, clear of every edge.
-func (s *search) fitsAt(sizes [2]float64) bool {
+// fitsAt says whether a pair of sizes prints the evidence, and whether it does
+// so clear of every rounding edge.
+func (s *search) fitsAt(sizes [2]float64) (fits, clear bool) {
+	clear = true
 	for k := range s.groups {
 		g := &s.groups[k]
 		v := g.run.values(sizes[0], sizes[1])
 		for i := range g.seen {
 			q := g.seen[i].Quantity
-			if got := read(q, &s.bench.checker, v[q]); got.Code != g.seen[i].Code || !got.Clear {
-				return false
+			low, high := s.bench.window(q, g.seen[i].Code)
+			if v[q] < low || v[q] > high {
+				return false, false
 			}
+			got := read(q, &s.bench.checker, v[q])
+			clear = clear && got.Clear && got.Code == g.seen[i].Code
 		}
 	}
-	return true
+	return true, clear
 }
 
 func inside(a, b Interval) bool { return a.Low >= b.Low && a.High <= b.High }
