@@ -2,6 +2,7 @@ package render
 
 import (
 	"strconv"
+	"strings"
 
 	"loopdrill/exercises"
 	"loopdrill/scenarios"
@@ -105,14 +106,14 @@ func (p *page) lessonFormula(b scenarios.Block) {
 	if !ok {
 		return
 	}
-	p.raw("<figure class=\"formula\">\n")
-	p.formula(f, env)
-	p.raw("\n<figcaption>")
+	p.raw("<figure class=\"formula\">\n<figcaption>")
 	p.text(f.name)
 	if b.Loop != nil {
 		p.text(", " + b.Loop.Tag)
 	}
-	p.raw("</figcaption>\n</figure>\n")
+	p.raw("</figcaption>\n")
+	p.formula(f, env)
+	p.raw("\n</figure>\n")
 }
 
 // lessonReadings writes a table of readings: what goes in, what should come
@@ -212,6 +213,29 @@ func (p *page) caution(id string) {
 	p.raw("<div class=\"caution\" role=\"note\"><p class=\"caution-head\">", cautionSign, "Caution</p>\n<div>")
 	p.prose(prose.Text{Doc: d})
 	p.raw("</div></div>\n")
+}
+
+// cautionsShort writes the first sentence of each caution before an exercise;
+// the cover has them in full.
+func (p *page) cautionsShort(ids []string) {
+	open := false
+	for _, id := range ids {
+		d, ok := scenarios.Caution(id)
+		if !ok {
+			continue
+		}
+		if !open {
+			open = true
+			p.raw("<div class=\"caution short\" role=\"note\"><p class=\"caution-head\">", cautionSign, "Caution</p>\n<ul>\n")
+		}
+		first, _, _ := strings.Cut(prose.Text{Doc: d}.Plain(), ". ")
+		p.raw("<li>")
+		p.text(sentence(first))
+		p.raw("</li>\n")
+	}
+	if open {
+		p.raw("</ul>\n<p>The site's rules, the permit, the maker's instructions and the local codes decide. <a href=\"#before\">In full at the front of this book.</a></p></div>\n")
+	}
 }
 
 // cautionSign is a triangle with a stroke: a shape that stands out without

@@ -64,7 +64,10 @@ func (r *Renderer) MarkSheet(w io.Writer, m MarkSheetPage) error {
 			p.text(part.Label)
 			p.raw(")</th><td>", strconv.Itoa(part.Marks), "</td><td><span class=\"box\"></span></td><td class=\"remark\"></td></tr>\n")
 		}
-		p.raw("<tr class=\"sum\"><th scope=\"row\" colspan=\"2\">Exercise ", n, "</th><td>", strconv.Itoa(e.Marks()), "</td><td><span class=\"box\"></span></td><td></td></tr>\n</tbody>\n")
+		if len(e.Sheet.Parts) > 1 {
+			p.raw("<tr class=\"sum\"><th scope=\"row\" colspan=\"2\">Exercise ", n, "</th><td>", strconv.Itoa(e.Marks()), "</td><td><span class=\"box\"></span></td><td></td></tr>\n")
+		}
+		p.raw("</tbody>\n")
 	}
 	p.raw("<tbody class=\"grand\"><tr><th scope=\"row\" colspan=\"2\">All exercises</th><td>", strconv.Itoa(marks), "</td><td><span class=\"box\"></span></td><td></td></tr></tbody>\n</table>\n")
 	if m.PassMark > 0 {

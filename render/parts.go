@@ -3,6 +3,7 @@ package render
 import (
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"loopdrill/exercises"
 )
@@ -48,9 +49,7 @@ func (x *exercise) cellsOf(t *exercises.Table) {
 func (p *page) sheetEntry(e SheetEntry) {
 	x := newExercise(p, e.Number, e.Sheet)
 	x.open(titleOf(e), e.Marks())
-	for _, id := range e.Sheet.Cautions {
-		p.caution(id)
-	}
+	p.cautionsShort(e.Sheet.Cautions)
 	x.givens()
 	for i, part := range e.Sheet.Parts {
 		x.part(i, part)
@@ -179,6 +178,7 @@ func (x *exercise) reply(i int, part exercises.Part) {
 			}
 		}
 	}
+	prompt := part.Prompt.Plain()
 	for _, b := range part.Boxes {
 		if placed[b.ID] {
 			continue
@@ -187,17 +187,21 @@ func (x *exercise) reply(i int, part exercises.Part) {
 		case exercises.ChoiceBox:
 			x.choice(b, len(part.Boxes) == 1)
 		default:
-			x.numberBox(b)
+			x.numberBox(b, b.Name == prompt)
 		}
 	}
 }
 
 // numberBox writes a box for a number, with its name before it and its unit
-// behind it.
-func (x *exercise) numberBox(b exercises.Box) {
+// behind it. said means that the prompt has just said the name.
+func (x *exercise) numberBox(b exercises.Box, said bool) {
 	p := x.p
 	id := p.id(x.prefix, "box", b.ID)
-	p.raw("<div class=\"answer\"><label for=\"", id, "\">")
+	p.raw("<div class=\"answer\"><label for=\"", id, "\"")
+	if said {
+		p.raw(" class=\"vh\"")
+	}
+	p.raw(">")
 	p.text(b.Name)
 	p.raw("</label> <span class=\"entry\">")
 	x.input(b, id, "")
@@ -308,7 +312,11 @@ func (x *exercise) table(t exercises.Table, boxes []exercises.Box, caption strin
 func (x *exercise) cell(c exercises.Cell, i int, t exercises.Table, boxes []exercises.Box) {
 	p := x.p
 	if i == 0 && c.Box == "" && c.Figure == "" {
-		p.raw("<th scope=\"row\"", numberClass(c.Text), ">")
+		class := numberClass(c.Text)
+		if class == "" && utf8.RuneCountInString(c.Text) <= 12 {
+			class = ` class="nb"` // tags and points stay whole
+		}
+		p.raw("<th scope=\"row\"", class, ">")
 		p.text(c.Text)
 		p.raw("</th>")
 		return

@@ -3,6 +3,7 @@ package render
 import (
 	"io"
 	"strconv"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -194,7 +195,7 @@ func (p *page) startCourse(s StartPage) {
 			p.raw("<tr><td>", strconv.Itoa(e.Number), "</td><th scope=\"row\">")
 			p.text(e.Title)
 			p.raw("</th><td>")
-			p.text(e.Family)
+			p.text(strings.ReplaceAll(e.Family, "-", " "))
 			p.raw("</td><td>")
 			p.text(e.Level)
 			p.raw("</td><td>", strconv.Itoa(e.Marks), "</td></tr>\n")
