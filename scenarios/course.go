@@ -54,7 +54,12 @@ func (f *file) wholeNumber(v *value, name string) int {
 
 func (f *file) coursePlants(c *Course, b *block) {
 	seen := map[string]*value{}
+	f.r.gaps = !b.get("plants").ok
+	defer func() {
+		f.r.loose["plants"] = f.r.gaps && len(f.r.plants) < len(b.get("plants").list) || !b.get("plants").ok
+	}()
 	for _, v := range b.get("plants").list {
+		f.r.gaps = f.r.gaps || !v.ok
 		if !v.ok || f.again(seen, v, "plant") {
 			continue
 		}
@@ -79,6 +84,7 @@ func (f *file) again(seen map[string]*value, v *value, what string) bool {
 }
 
 func (f *file) courseLessons(c *Course, b *block) {
+	f.r.loose["lessons"] = !b.get("lessons").ok
 	lessons, exercises, files := map[string]*value{}, map[string]*value{}, map[string]*value{}
 	for _, v := range b.get("lessons").list {
 		if !v.ok {
@@ -87,6 +93,9 @@ func (f *file) courseLessons(c *Course, b *block) {
 		l := &Lesson{ID: v.block.get("id").text, File: v.block.get("file").text}
 		if id := v.block.get("id"); id.ok {
 			f.again(lessons, id, "lesson id")
+		}
+		if name := v.block.get("file"); !name.ok || f.r.missing(name.text) {
+			f.r.loose["lessons"] = true
 		}
 		if name := v.block.get("file"); name.ok && !f.again(files, name, "lesson file") {
 			f.r.lesson(l, name)
@@ -179,7 +188,7 @@ func (f *file) exerciseLoops(e *Exercise, b *block, spec Spec, known bool) {
 		f.namedLoops(e, list, spec, known)
 		return
 	}
-	if !known || len(f.r.plants) == 0 {
+	if !known || !b.get("level").ok || len(f.r.plants) == 0 {
 		return
 	}
 	need := max(1, spec.MinLoops)
@@ -200,6 +209,9 @@ func (f *file) exerciseLoops(e *Exercise, b *block, spec Spec, known bool) {
 		if len(e.Loops) >= need {
 			return
 		}
+	}
+	if f.r.gaps {
+		return
 	}
 	f.err(RuleFamilyLoops, b.at("family"), fmt.Sprintf("no plant of the course has %s for %q at level %q", count(need, "loop"), e.Family, e.Level), strings.Join(why, "; "))
 }
@@ -250,8 +262,8 @@ func (r *reader) findLoop(f *file, v *value) *placedLoop {
 	if l != nil {
 		return l
 	}
-	if len(r.plants) == 0 {
-		return nil // no plant could be read; that was said
+	if r.gaps || len(r.plants) == 0 {
+		return nil // what could not be read was reported; the loop may be in it
 	}
 	var tags []string
 	for _, p := range r.plants {
@@ -265,10 +277,19 @@ func (r *reader) findLoop(f *file, v *value) *placedLoop {
 	return nil
 }
 
+// missing says whether there is no file of that name.
+func (r *reader) missing(name string) bool {
+	info, problem := r.stat(name)
+	return info == nil && problem == ""
+}
+
 // unused warns of plant and lesson files that the course does not name: the
 // name may be forgotten, or misspelt in a file that was then not read.
 func (r *reader) unused() {
 	for _, dir := range []struct{ folder, ext, key string }{{"plants", ".yaml", "plants"}, {"lessons", ".md", "lessons"}} {
+		if r.loose[dir.folder] {
+			continue
+		}
 		entries, err := fs.ReadDir(r.fsys, dir.folder)
 		if err != nil {
 			continue
@@ -329,7 +350,7 @@ func contains(list []string, s string) bool {
 
 func count(n int, what string) string {
 	if n == 1 {
-		return "1 " + what
+		return "a " + what
 	}
 	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
@@ -266,6 +267,8 @@ func (v *value) parse(s string) *trouble {
 	switch v.key.Type {
 	case TypeText:
 		switch {
+		case strings.ContainsFunc(s, hidden):
+			return &trouble{RuleValue, "there is an invisible character in this text, from a \"\\\" between double quotes", `put the text between ' ' instead, where a back slash is a back slash`}
 		case strings.TrimSpace(s) == "":
 			return &trouble{RuleValue, "there are no words here", exampleHint(v.key, "")}
 		case utf8.RuneCountInString(s) > longestText:
@@ -296,7 +299,7 @@ func (v *value) parse(s string) *trouble {
 				return nil
 			}
 		}
-		return &trouble{RuleUnknownName, fmt.Sprintf("%q is not known here", shorten(s)), diag.Hint(s, "known are", v.key.Words)}
+		return &trouble{RuleUnknownName, fmt.Sprintf("%q is not known here", shorten(s)), diag.Hint(s, "permitted are", v.key.Words)}
 	case TypeWhole:
 		return v.number(s)
 	case TypeQuantity:
@@ -328,7 +331,7 @@ func (v *value) number(s string) *trouble {
 	low, _ := strconv.Atoi(v.key.Low)
 	high, _ := strconv.Atoi(v.key.High)
 	if v.key.Low != "" && n < low || v.key.High != "" && n > high {
-		return &trouble{RuleBounds, fmt.Sprintf("%d lies outside %s to %s", n, v.key.Low, v.key.High), ""}
+		return &trouble{RuleBounds, fmt.Sprintf("%d lies outside what is permitted, %s", n, limits(v.key)), fmt.Sprintf("the nearest permitted is %d", min(max(n, low), high))}
 	}
 	v.whole = n
 	return nil
@@ -359,7 +362,7 @@ func (v *value) amount(s string) *trouble {
 		}
 		b, _ := bound.Convert(q.Unit)
 		if d := q.V.Sub(b).Sign(); i == 0 && d < 0 || i == 1 && d > 0 {
-			return &trouble{RuleBounds, fmt.Sprintf("%s lies outside what is permitted, %s", q, limits(v.key)), ""}
+			return &trouble{RuleBounds, fmt.Sprintf("%s lies outside what is permitted, %s", q, limits(v.key)), "the nearest permitted is " + limit}
 		}
 	}
 	v.quantity = q
@@ -386,11 +389,16 @@ func (v *value) dimension(u unit.Unit, s string) *trouble {
 	var want, names []string
 	for _, d := range v.key.Units {
 		want = append(want, "a "+d.String())
+		n := 0
 		for _, x := range unit.All() {
-			if x.Dimension == d && len(names) < 8 {
+			if x.Dimension == d && (len(v.key.Units) < 3 && len(names) < 8 || len(v.key.Units) >= 3 && n < 2) {
 				names = append(names, x.Name())
+				n++
 			}
 		}
+	}
+	if len(want) > 3 {
+		want = []string{"a measured quantity"}
 	}
 	is := "has no unit"
 	if u.Dimension != unit.Number {
@@ -410,6 +418,12 @@ func mistake(rule string, err error) *trouble {
 		return &trouble{rule, m.What, m.Hint}
 	}
 	return &trouble{rule, err.Error(), ""}
+}
+
+// hidden says whether a character would not show in print, or would change how
+// the others do.
+func hidden(r rune) bool {
+	return unicode.IsControl(r) && r != '\n' && r != '\t' || r == 0x2028 || r == 0x2029 || r == 0xfeff || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069
 }
 
 func notFinite(s string) bool {

@@ -59,9 +59,9 @@ var blockKinds = []struct {
 	example  string
 }{
 	{BlockGoals, "", false, "markdown", "what an apprentice can do after the lesson, as a list", "```goals\n- read the needle as low or high, and by how much\n```"},
-	{BlockCaution, "an id", true, "", "one of the shared cautions, by its id", "```caution practice-figures\n```"},
+	{BlockCaution, "the id of a caution", true, "", "one of the shared cautions, by its id", "```caution practice-figures\n```"},
 	{BlockFace, "", false, "yaml", "a meter face with its needle", "```face\nlever: Current\nring: 50 %\nneedle: 13 left\ncaption: The output is low by 1.3 % of span.\n```"},
-	{BlockFormula, "a name", true, "yaml?", "a formula of the trade, with the numbers of a loop if one is named", "```formula percent\nloop: LT-2104\n```"},
+	{BlockFormula, "the name of a formula", true, "yaml?", "a formula of the trade, with the numbers of a loop if one is named", "```formula percent\nloop: LT-2104\n```"},
 	{BlockReadings, "", false, "yaml", "a table of readings", "```readings\nloop: LT-2104\npoints:\n  - {input: 0 %, error: -0.6 %span}\n  - {input: 100 %, error: -0.6 %span}\n```"},
 	{BlockChart, "", false, "yaml", "an error chart", "```chart\nloop: LT-2104\npoints:\n  - {input: 0 %, error: -0.6 %span}\n  - {input: 100 %, error: 0.4 %span}\n```"},
 	{BlockExample, "a title", true, "markdown", "a worked example", "```example A low zero\nThe needle stands 13 small marks left of the centre.\n```"},
@@ -78,7 +78,7 @@ func (r *reader) lesson(l *Lesson, name *value) {
 		return
 	}
 	from := f.lessonTitle(l)
-	if from < 0 {
+	if from < 0 || f.tooMuch() {
 		return
 	}
 	start := from
@@ -90,6 +90,11 @@ func (r *reader) lesson(l *Lesson, name *value) {
 		}
 		end, closed := f.fenceEnd(i, m[2])
 		word, argument, _ := strings.Cut(m[3], " ")
+		if m[1] != "" && isBlock(word) {
+			f.indented(i)
+			i = end
+			continue
+		}
 		if !isBlock(word) {
 			f.strangeFence(i, word)
 			i = end
@@ -216,6 +221,9 @@ func (f *file) markdown(from, to int) *prose.Doc {
 		if !entering {
 			return ast.WalkContinue, nil
 		}
+		if f.r.found[f.path] > mostFindings {
+			return ast.WalkStop, nil
+		}
 		switch n := n.(type) {
 		case *ast.HTMLBlock:
 			if n.Lines().Len() == 0 || n.HTMLBlockType == ast.HTMLBlockType2 { // type 2: a remark
@@ -232,10 +240,11 @@ func (f *file) markdown(from, to int) *prose.Doc {
 		case *ast.Link:
 			f.outside(string(n.Destination), place(offsetOf(n)))
 		case *ast.AutoLink:
-			f.err(RuleOutside, place(offsetOf(n.Parent())), fmt.Sprintf("%q leads to the network, where a workbook on paper or a stick cannot follow", shorten(string(n.URL(d.Source)))), "name the source in words")
+			f.err(RuleOutside, place(addressOf(n, d.Source)), fmt.Sprintf("%q leads to the network, where a workbook on paper or a stick cannot follow", shorten(string(n.URL(d.Source)))), "name the source in words")
 		case *ast.Heading:
 			if n.Level == 1 {
-				f.warn(RuleLessonTitle, place(offsetOf(n)), "a second title in one lesson", `write sections as "## ..."`)
+				at := place(offsetOf(n))
+				f.warn(RuleLessonTitle, f.line(at.Line-f.skip-1), "a second title in one lesson", `write sections as "## ..."`)
 			}
 		}
 		return ast.WalkContinue, nil
@@ -248,6 +257,17 @@ func (f *file) outside(to string, at diag.Place) {
 		return
 	}
 	f.err(RuleOutside, at, fmt.Sprintf("the link to %q leads out of the page, where a workbook on paper or a stick cannot follow", shorten(to)), "name the source in words")
+}
+
+// addressOf finds where a bare address stands: the parser keeps no place.
+func addressOf(n *ast.AutoLink, source []byte) int {
+	for p := n.Parent(); p != nil; p = p.Parent() {
+		if p.Type() == ast.TypeBlock && p.Lines() != nil && p.Lines().Len() > 0 {
+			start := p.Lines().At(0).Start
+			return start + max(0, strings.Index(string(source[start:]), string(n.Label(source))))
+		}
+	}
+	return 0
 }
 
 // offsetOf finds where a node begins: inline nodes know it only of their text.

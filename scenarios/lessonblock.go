@@ -26,10 +26,10 @@ func (f *file) lessonBlock(from, to int, kind BlockKind, argument string) *Block
 		ok := true
 		switch {
 		case k.argument == "" && argument != "":
-			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("a %s block takes nothing behind its name, but here stands %q", kind, shorten(argument)), "put it into the body of the block")
+			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("a %s block takes nothing else in its first line, but here stands %q", kind, shorten(argument)), "put it into the body of the block")
 			ok = false
 		case k.required && argument == "":
-			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("a %s block needs %s behind its name", kind, k.argument), "such as "+strconv.Quote(strings.Split(k.example, "\n")[0]))
+			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("a %s block needs %s in its first line", kind, k.argument), "such as "+strconv.Quote(strings.Split(k.example, "\n")[0]))
 			ok = false
 		}
 		switch {
@@ -37,7 +37,7 @@ func (f *file) lessonBlock(from, to int, kind BlockKind, argument string) *Block
 			f.err(RuleLessonBlock, f.line(from+1), fmt.Sprintf("a %s block has no body", kind), "leave the block empty; the words come from the list of cautions")
 			ok = false
 		case (k.body == "markdown" || k.body == "yaml") && blank:
-			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("this %s block is empty", kind), "such as\n"+k.example)
+			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("this %s block is empty", kind), fmt.Sprintf("write its words between the fences, such as %q", strings.Split(k.example, "\n")[1]))
 			ok = false
 		}
 		if k.body == "markdown" && f.nested(from+1, to) {

@@ -31,6 +31,10 @@ func (f *file) checkTag(b *block, l *Loop) {
 	}
 	letters, _, _ := strings.Cut(l.Tag, "-")
 	want := firstLetters[l.Kind]
+	before := f.r.found[f.path]
+	defer func() { // a tag that will change is no measure for references
+		f.r.gaps = f.r.gaps || f.r.found[f.path] > before
+	}()
 	if b.get("kind").ok && letters[0] != want {
 		hint := fmt.Sprintf("call it %c%s, or change kind", want, l.Tag[1:])
 		if letters[0] == 'P' && letters[1] == 'D' {

@@ -17,14 +17,17 @@ import (
 func (r *reader) plant(id string, where diag.Place) *Plant {
 	f := r.open(path.Join("plants", id+".yaml"), &where)
 	if f == nil {
+		r.gaps = true
 		return nil
 	}
 	n := f.yaml("a plant: its name, checker and loops")
 	if n == nil {
+		r.gaps = true
 		return nil
 	}
 	b := f.block(n, PlantFile, "a plant file")
 	if b == nil {
+		r.gaps = true
 		return nil
 	}
 	p := &Plant{ID: b.get("plant").text, Name: b.get("name").text, Trade: b.get("makes").text}
@@ -34,7 +37,11 @@ func (r *reader) plant(id string, where diag.Place) *Plant {
 	if v := b.get("checker"); v.ok {
 		p.Checker = f.checker(v.block)
 	}
+	r.gaps = r.gaps || !b.get("loops").ok
 	for _, v := range b.get("loops").list {
+		if !v.ok || !v.block.get("tag").ok {
+			r.gaps = true
+		}
 		if !v.ok {
 			continue
 		}

@@ -17,21 +17,12 @@ import (
 // [diag.From]. Links inside the folder are not followed, and nothing outside
 // it is ever asked for.
 func ReadCourse(fsys fs.FS, vocab Vocabulary) (*Course, []diag.Diagnostic) {
-	r := &reader{fsys: fsys, vocab: vocab, sources: map[string][]byte{}, found: map[string]int{}}
+	r := &reader{fsys: fsys, vocab: vocab, sources: map[string][]byte{}, found: map[string]int{},
+		loose: map[string]bool{"plants": true, "lessons": true}}
 	c := r.course()
 	r.unused()
-	for name, n := range r.found {
-		if n > mostFindings {
-			r.ds = append(r.ds, diag.Diagnostic{Severity: diag.Error, Rule: RuleTooMany, At: diag.Place{File: name, Line: 1 << 30},
-				Summary: fmt.Sprintf("%d more findings in this file are not shown", n-mostFindings), Hint: "mend those above first"})
-		}
-	}
+	r.cut()
 	ds := diag.Sort(r.ds)
-	for i := range ds {
-		if ds[i].At.Line == 1<<30 {
-			ds[i].At = diag.Place{File: ds[i].At.File}
-		}
-	}
 	if errs, _ := diag.Count(ds); errs > 0 || c == nil {
 		return nil, ds
 	}
@@ -51,6 +42,8 @@ type reader struct {
 	found   map[string]int // findings in each file
 
 	plants []*Plant
+	loose  map[string]bool // folders of which some file may be in use that is not known: its name could not be read
+	gaps   bool            // a plant or the tag of a loop could not be read: what is not found may be there
 	loops  map[string]*placedLoop
 }
 
@@ -59,6 +52,24 @@ type placedLoop struct {
 	*Loop
 	plant *Plant
 	at    diag.Place
+}
+
+// cut says, behind the last finding that is shown of a file, how many are not.
+func (r *reader) cut() {
+	last := map[string]diag.Place{}
+	for _, d := range r.ds {
+		if at := last[d.At.File]; d.At.Line > at.Line || d.At.Line == at.Line && d.At.Column >= at.Column {
+			last[d.At.File] = d.At
+		}
+	}
+	for name, n := range r.found {
+		if n > mostFindings {
+			at := last[name]
+			at.Column, at.Width = at.Column+at.Width, 1
+			r.ds = append(r.ds, diag.Diagnostic{Severity: diag.Error, Rule: RuleTooMany, At: at,
+				Summary: fmt.Sprintf("%d more findings in this file are not shown", n-mostFindings), Hint: "mend those above first"})
+		}
+	}
 }
 
 func (r *reader) put(d diag.Diagnostic) {

@@ -163,7 +163,7 @@ func (r *reader) text(name string, raw []byte) *file {
 					return nil
 				}
 			}
-			if c < ' ' && c != '\t' || c == 0x7f || c >= 0x80 && c < 0xa0 || c == 0x2028 || c == 0x2029 || c == 0xfeff {
+			if hidden(c) {
 				r.add(diag.Error, RuleEncoding, at, fmt.Sprintf("there is an invisible control character here (U+%04X)", c), "delete it")
 				return nil
 			}
@@ -261,6 +261,7 @@ func (f *file) syntax(err error) {
 		what = m[2]
 	}
 	said, hint := yamlSays(what)
+	line = f.culprit(what, line)
 	at := f.all()
 	if line > 0 {
 		// The parser counts some lines from 0; never point behind the end.
@@ -275,6 +276,32 @@ func (f *file) syntax(err error) {
 	}
 	f.r.add(diag.Error, RuleSyntax, at, said, hint)
 }
+
+// culprit looks beside the line that the parser names for one that fits its
+// words better.
+func (f *file) culprit(what string, line int) int {
+	if m := unknownAnchor.FindStringSubmatch(what); m != nil {
+		for i, text := range f.lines {
+			if strings.Contains(text, "*"+m[1]) {
+				return i + 1
+			}
+		}
+	}
+	for _, pair := range []string{"[]", "{}"} {
+		if !strings.Contains(what, fmt.Sprintf("',' or '%c'", pair[1])) {
+			continue
+		}
+		for i := min(line+1, len(f.lines)); i >= 1 && i >= line-20; i-- {
+			text, _, _ := strings.Cut(f.lines[i-1], " #")
+			if strings.Count(text, pair[:1]) > strings.Count(text, pair[1:]) {
+				return i
+			}
+		}
+	}
+	return line
+}
+
+var unknownAnchor = regexp.MustCompile(`^unknown anchor '(.*)' referenced$`)
 
 // yamlSays puts the parser's words into an instructor's.
 func yamlSays(what string) (said, hint string) {
@@ -317,6 +344,8 @@ func (f *file) at(n *yaml.Node) diag.Place {
 	rest := strings.TrimRight(string(runes[p.Column-1:]), " ")
 	width := utf8.RuneCountInString(rest)
 	switch {
+	case n.Kind == yaml.AliasNode:
+		width = utf8.RuneCountInString(n.Value) + 1
 	case n.Kind != yaml.ScalarNode:
 		if n.Style&yaml.FlowStyle == 0 {
 			width = utf8.RuneCountInString(firstWord(rest))

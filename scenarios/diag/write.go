@@ -17,7 +17,7 @@ type Sources func(file string) []byte
 
 // MostBytes is the largest file that is read for an excerpt; larger ones are
 // not read as part of a course either.
-const MostBytes = 1 << 20
+const MostBytes = 256 << 10
 
 // From gives the files of a folder as [Sources].
 func From(fsys fs.FS) Sources {
@@ -176,14 +176,15 @@ func (p *printer) line(file string, n int) ([]byte, bool) {
 	lines, known := p.lines[file]
 	if !known {
 		if src := p.sources(file); len(src) <= MostBytes {
-			lines = bytes.Split(bytes.TrimPrefix(src, []byte("\ufeff")), []byte("\n"))
+			src = bytes.ReplaceAll(bytes.TrimPrefix(src, []byte("\ufeff")), []byte("\r\n"), []byte("\n"))
+			lines = bytes.Split(bytes.ReplaceAll(src, []byte("\r"), []byte("\n")), []byte("\n"))
 		}
 		p.lines[file] = lines
 	}
 	if n > len(lines) {
 		return nil, false
 	}
-	return bytes.TrimRight(lines[n-1], "\r"), true
+	return lines[n-1], true
 }
 
 // cell is one character as it is shown, and the columns of the terminal that

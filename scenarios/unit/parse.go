@@ -168,8 +168,10 @@ func number(num, whole string) (formula.Value, int, error) {
 	case strings.Contains(num, ","):
 		hint := "write the decimal mark as a point and leave thousands unmarked"
 		if fixed := strings.ReplaceAll(num, ",", "."); strings.Count(fixed, ".") == 1 && !strings.HasSuffix(fixed, ".") {
-			hint = fmt.Sprintf("write the decimal mark as a point, %s, or thousands without a mark, %s",
-				fixed, strings.ReplaceAll(num, ",", ""))
+			hint = fmt.Sprintf("write the decimal mark as a point: %s", fixed)
+			if len(fixed)-strings.IndexByte(fixed, '.') == 4 && fixed[0] != '0' {
+				hint += ", or thousands without a mark: " + strings.ReplaceAll(num, ",", "")
+			}
 		}
 		return none, 0, &Mistake{What: fmt.Sprintf("%q has a comma in its number", whole), Hint: hint}
 	case strings.ContainsAny(num, "eE"):
