@@ -93,12 +93,17 @@ func (x *exercise) partAnswers(part exercises.Part, key exercises.PartKey) {
 		}
 		x.tableTolerances(part, key, placed)
 	}
+	prompt := part.Prompt.Plain()
 	for _, b := range part.Boxes {
 		a, ok := x.answer(b.ID)
 		if !ok || placed[b.ID] {
 			continue
 		}
-		p.raw("<p class=\"right-answer\"><span class=\"what\">")
+		p.raw("<p class=\"right-answer\"><span class=\"what")
+		if b.Name == prompt {
+			p.raw(" vh")
+		}
+		p.raw("\">")
 		p.text(b.Name)
 		p.raw("</span> <b>")
 		x.answerText(b, a, true)

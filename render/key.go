@@ -131,6 +131,9 @@ func (x *exercise) credit(key exercises.PartKey) {
 	p.raw("</ul>\n")
 }
 
+// fewAnswers is how many answers of a slip fit into a column of their own.
+const fewAnswers = 3
+
 // slips lists the misconceptions with what they answer.
 func (x *exercise) slips(key exercises.PartKey) {
 	if len(key.Slips) == 0 {
@@ -141,6 +144,15 @@ func (x *exercise) slips(key exercises.PartKey) {
 	for _, s := range key.Slips {
 		p.raw("<tr><th scope=\"row\">")
 		p.text(s.Name)
+		if len(s.Answers) > fewAnswers {
+			// A whole table of answers runs on across both columns.
+			p.raw("</th><td colspan=\"2\"><p>")
+			p.inline(s.Feedback)
+			p.raw("</p><p class=\"many\">")
+			x.slipAnswers(s, len(s.Answers))
+			p.raw("</p></td></tr>\n")
+			continue
+		}
 		p.raw("</th><td>")
 		x.slipAnswers(s, len(s.Answers))
 		p.raw("</td><td>")

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"loopdrill/exercises"
+	"loopdrill/scenarios/formula"
 )
 
 // exercise is an exercise being written: its sheet, the figures that stand in
@@ -278,8 +279,65 @@ func letter(i int) string {
 	return s
 }
 
+// stations writes a table that has faces in it as one block for each row: the
+// face at its full size, which no column could give it, and beside it the other
+// cells with the heads of their columns.
+func (x *exercise) stations(t exercises.Table, boxes []exercises.Box, caption string) {
+	p := x.p
+	p.raw("<div class=\"stations\" role=\"group\" aria-label=\"")
+	p.attr(caption)
+	p.raw("\">\n")
+	for _, row := range t.Rows {
+		p.raw("<div class=\"station\">\n")
+		for _, c := range row.Cells {
+			x.cellFace(c)
+		}
+		p.raw("<dl>")
+		for i, c := range row.Cells {
+			if c.Figure != "" {
+				continue
+			}
+			var column exercises.Column
+			if i < len(t.Columns) {
+				column = t.Columns[i]
+			}
+			p.raw("<div><dt>")
+			p.text(column.Head)
+			p.raw("</dt><dd>")
+			x.cellBox(c, boxes, false)
+			p.text(formula.WithUnit(c.Text, unitOfText(c, column)))
+			p.raw("</dd></div>")
+		}
+		p.raw("</dl></div>\n")
+	}
+	p.raw("</div>\n")
+}
+
+// unitOfText is the unit of a printed cell; boxes bring their own.
+func unitOfText(c exercises.Cell, column exercises.Column) string {
+	if c.Text == "" {
+		return ""
+	}
+	return column.Unit
+}
+
+func hasFaces(t exercises.Table) bool {
+	for _, row := range t.Rows {
+		for _, c := range row.Cells {
+			if c.Figure != "" {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // table writes a table of givens or of boxes.
 func (x *exercise) table(t exercises.Table, boxes []exercises.Box, caption string) {
+	if hasFaces(t) {
+		x.stations(t, boxes, caption)
+		return
+	}
 	p := x.p
 	p.raw("<div class=\"scroll\"><table>\n<caption class=\"vh\">")
 	p.text(caption)
@@ -311,7 +369,7 @@ func (x *exercise) table(t exercises.Table, boxes []exercises.Box, caption strin
 
 func (x *exercise) cell(c exercises.Cell, i int, t exercises.Table, boxes []exercises.Box) {
 	p := x.p
-	if i == 0 && c.Box == "" && c.Figure == "" {
+	if i == 0 && c.Box == "" {
 		class := numberClass(c.Text)
 		if class == "" && utf8.RuneCountInString(c.Text) <= 12 {
 			class = ` class="nb"` // tags and points stay whole
@@ -321,26 +379,34 @@ func (x *exercise) cell(c exercises.Cell, i int, t exercises.Table, boxes []exer
 		p.raw("</th>")
 		return
 	}
-	switch {
-	case c.Figure != "":
-		p.raw("<td class=\"face-cell\">")
-		for _, f := range x.sheet.Figures {
-			if f.ID == c.Figure && f.Face != nil {
-				x.face(f, p.id(x.prefix, f.ID), true)
-			}
-		}
-	case c.Box != "":
+	if c.Box != "" {
 		p.raw("<td class=\"box-cell\">")
-		for _, b := range boxes {
-			if b.ID == c.Box {
-				x.boxInCell(b, i < len(t.Columns) && t.Columns[i].Unit != "")
-			}
-		}
-	default:
+	} else {
 		p.raw("<td", numberClass(c.Text), ">")
 	}
+	x.cellBox(c, boxes, i < len(t.Columns) && t.Columns[i].Unit != "")
 	p.text(c.Text)
 	p.raw("</td>")
+}
+
+// cellFace draws the face that a cell asks for.
+func (x *exercise) cellFace(c exercises.Cell) {
+	for _, f := range x.sheet.Figures {
+		if f.ID == c.Figure && f.Face != nil {
+			x.p.raw("<div class=\"face-cell\">")
+			x.face(f, x.p.id(x.prefix, f.ID), true)
+			x.p.raw("</div>\n")
+		}
+	}
+}
+
+// cellBox writes the box that a cell asks for.
+func (x *exercise) cellBox(c exercises.Cell, boxes []exercises.Box, unitAbove bool) {
+	for _, b := range boxes {
+		if c.Box != "" && b.ID == c.Box {
+			x.boxInCell(b, unitAbove)
+		}
+	}
 }
 
 // numberClass sets what begins like a number to the right, so that figures
