@@ -47,7 +47,7 @@ const (
 	// mostBow is the greatest curvature, in small marks at 50 %. A real
 	// transmitter has some; it stays too small to decide anything but which
 	// point is the worst.
-	mostBow = 8
+	mostBow = 10
 )
 
 // Family is the family; the zero value is ready.
@@ -305,7 +305,7 @@ func (c *check) compound(pick *exercises.Picker, regions []region, lowest, highe
 // alone it must bend the same way and far enough, or two points would be
 // equally far off.
 func (c *check) curve(pick *exercises.Picker) {
-	most := min(mostBow, 1+max(abs(c.zero), abs(c.full))/4)
+	most := min(mostBow, 1+max(abs(c.zero), abs(c.full))/3)
 	switch {
 	case c.fault == weakCell || pick.Int(3) == 0:
 	case c.zero != c.full:
