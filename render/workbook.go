@@ -262,8 +262,8 @@ func titleOf(s SheetEntry) string {
 func (p *page) toolbar() {
 	p.raw("<aside class=\"toolbar\" id=\"answers\" aria-label=\"Your answers\" hidden>\n",
 		"<p id=\"answers-state\" role=\"status\"></p>\n<div class=\"buttons\">\n",
-		"<button type=\"button\" id=\"answers-save\">Save answer file</button>\n",
-		"<button type=\"button\" id=\"answers-open\">Open answer file</button>\n",
+		"<button type=\"button\" id=\"answers-save\">Save<span class=\"long\"> answer file</span></button>\n",
+		"<button type=\"button\" id=\"answers-open\">Open<span class=\"long\"> answer file</span></button>\n",
 		"<input type=\"file\" id=\"answers-file\" accept=\".json,application/json\" aria-label=\"Answer file to open\" hidden>\n",
 		"<button type=\"button\" id=\"answers-clear\">Clear</button>\n",
 		"<button type=\"button\" id=\"answers-back\" hidden>Bring back</button>\n",
