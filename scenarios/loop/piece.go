@@ -116,6 +116,9 @@ func (c *curve) roots(y float64) (t [2]float64, n int) {
 // within gives the at most two ranges of t in which low <= y <= high, for any
 // of the shapes, in rising order.
 func (c *curve) within(low, high float64) (out [2]Interval, n int) {
+	if !(low <= high) {
+		return out, 0
+	}
 	switch c.shape {
 	case flat:
 		if c.y1 >= low && c.y0 <= high {
@@ -147,6 +150,8 @@ func (c *curve) within(low, high float64) (out [2]Interval, n int) {
 				out[0].High = c.inverse(low)
 			}
 		}
+		// A window narrower than rounding still has its size.
+		out[0] = Interval{min(out[0].Low, out[0].High), max(out[0].Low, out[0].High)}
 		return out, 1
 	}
 	// A parabola: the ends and the crossings of both levels cut [0, 1] into at
