@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"io"
 	"strconv"
 
@@ -70,7 +71,14 @@ func (r *Renderer) Key(w io.Writer, k KeyPage) error {
 		p.cell("Made by", "loopdrill "+k.Version, "")
 	}
 	p.raw("</div>\n<p>Answers are right within the tolerance given, ends included. A wrong answer carried on correctly earns the marks of the later part.</p>\n</header>\n<main id=\"work\">\n")
-	for _, e := range k.Entries {
+	lesson := ""
+	for i, e := range k.Entries {
+		if i == 0 || e.Lesson != lesson {
+			lesson = e.Lesson
+			p.raw("<h2 class=\"key-lesson\">")
+			p.text(cmp.Or(lesson, "Answers"))
+			p.raw("</h2>\n")
+		}
 		p.keyEntry(e)
 	}
 	p.raw("</main>\n")
@@ -140,7 +148,8 @@ func (x *exercise) slips(key exercises.PartKey) {
 		return
 	}
 	p := x.p
-	p.raw("<div class=\"scroll\"><table class=\"slips\">\n<caption>Slips and what they answer</caption>\n<thead><tr><th scope=\"col\">Slip</th><th scope=\"col\">Answers</th><th scope=\"col\">To say to the apprentice</th></tr></thead>\n<tbody>\n")
+	p.scroll("Slips", false)
+	p.raw("<table class=\"slips\">\n<caption>Slips and what they answer</caption>\n<thead><tr><th scope=\"col\">Slip</th><th scope=\"col\">Answers</th><th scope=\"col\">To say to the apprentice</th></tr></thead>\n<tbody>\n")
 	for _, s := range key.Slips {
 		p.raw("<tr><th scope=\"row\">")
 		p.text(s.Name)

@@ -123,7 +123,8 @@ func (p *page) lessonReadings(b scenarios.Block) {
 	if b.Loop != nil {
 		s = b.Loop.Signal
 	}
-	p.raw("<div class=\"scroll\"><table class=\"readings\">\n<caption>")
+	p.scroll("Readings", false)
+	p.raw("<table class=\"readings\">\n<caption>")
 	if b.Loop != nil {
 		p.text(b.Loop.Tag + ", " + b.Loop.Service)
 	} else {

@@ -194,6 +194,19 @@ func cssString(s string) string {
 	return b.String()
 }
 
+// scroll opens the wrapper of a table that may be wider than a small screen. A
+// wrapper without fields in it takes the focus itself, so that the keyboard can
+// move it.
+func (p *page) scroll(name string, fields bool) {
+	p.raw("<div class=\"scroll\"")
+	if !fields {
+		p.raw(" tabindex=\"0\" role=\"group\" aria-label=\"")
+		p.attr(name)
+		p.raw("\"")
+	}
+	p.raw(">")
+}
+
 // id makes an id that is unique on the page from parts that are safe already
 // or are made so: "x3-face-1".
 func (p *page) id(parts ...string) string {

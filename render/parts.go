@@ -263,7 +263,7 @@ func (x *exercise) choice(b exercises.Box, lone bool) {
 		p.attr(b.ID)
 		p.raw("\" value=\"")
 		p.attr(o.ID)
-		p.raw("\" autocomplete=\"off\"><span class=\"letter\">", letter(i), "</span></span> <span class=\"option\">")
+		p.raw("\"><span class=\"letter\">", letter(i), "</span></span> <span class=\"option\">")
 		p.inline(o.Text)
 		p.raw("</span></label>\n")
 	}
@@ -339,7 +339,8 @@ func (x *exercise) table(t exercises.Table, boxes []exercises.Box, caption strin
 		return
 	}
 	p := x.p
-	p.raw("<div class=\"scroll\"><table>\n<caption class=\"vh\">")
+	p.scroll(caption, len(boxes) > 0 && x.key == nil)
+	p.raw("<table>\n<caption class=\"vh\">")
 	p.text(caption)
 	p.raw("</caption>\n")
 	if len(t.Columns) > 0 {

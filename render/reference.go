@@ -124,7 +124,8 @@ func (p *page) reference(faces []FaceNote) {
 
 // liveZeroTable gives the standard signals at the five points, computed.
 func (p *page) liveZeroTable() {
-	p.raw("<div class=\"scroll\"><table class=\"signals\">\n<caption>The live-zero signals at five points</caption>\n<thead><tr><th scope=\"col\">Signal</th>")
+	p.scroll("The live-zero signals", false)
+	p.raw("<table class=\"signals\">\n<caption>The live-zero signals at five points</caption>\n<thead><tr><th scope=\"col\">Signal</th>")
 	points := []int64{0, 25, 50, 75, 100}
 	for _, x := range points {
 		p.raw("<th scope=\"col\">", strconv.FormatInt(x, 10), "&nbsp;%</th>")

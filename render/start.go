@@ -185,8 +185,9 @@ func (p *page) link(address, words string, number int) {
 
 // startCourse shows the course at a glance.
 func (p *page) startCourse(s StartPage) {
-	p.raw("<section class=\"glance\" aria-labelledby=\"glance-head\"><h2 id=\"glance-head\">The course at a glance</h2>\n",
-		"<div class=\"scroll\"><table>\n<caption class=\"vh\">Lessons and exercises</caption>\n<thead><tr><th scope=\"col\">No.</th><th scope=\"col\">Exercise</th><th scope=\"col\">Kind</th><th scope=\"col\">Level</th><th scope=\"col\">Marks</th></tr></thead>\n")
+	p.raw("<section class=\"glance\" aria-labelledby=\"glance-head\"><h2 id=\"glance-head\">The course at a glance</h2>\n")
+	p.scroll("Lessons and exercises", false)
+	p.raw("<table>\n<caption class=\"vh\">Lessons and exercises</caption>\n<thead><tr><th scope=\"col\">No.</th><th scope=\"col\">Exercise</th><th scope=\"col\">Kind</th><th scope=\"col\">Level</th><th scope=\"col\">Marks</th></tr></thead>\n")
 	for i, l := range s.Lessons {
 		p.raw("<tbody>\n<tr class=\"sum\"><th scope=\"rowgroup\" colspan=\"5\">Lesson ", strconv.Itoa(i+1), ": ")
 		p.text(l.Title)

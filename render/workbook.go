@@ -221,7 +221,7 @@ func (p *page) coverCautions(wb WorkbookPage) {
 			}
 		}
 	}
-	p.raw("<section class=\"before\" id=\"before\"><h2>Before you work on a real loop</h2>\n")
+	p.raw("<section class=\"before\" id=\"before\" aria-labelledby=\"before-head\"><h2 id=\"before-head\">Before you work on a real loop</h2>\n")
 	for _, id := range ids {
 		p.caution(id)
 	}

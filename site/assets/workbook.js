@@ -55,8 +55,16 @@
         known.add(f.name);
       }
     }
+    for (const a of areas) fit(a);
     strange = Object.fromEntries(Object.entries(answers).filter(([k]) => !known.has(k)));
   }
+
+  // Ruled space grows with what is written, so that paper shows all of it.
+  const fit = (f) => {
+    f.style.height = "";
+    if (f.scrollHeight > f.clientHeight) f.style.height = f.scrollHeight + "px";
+  };
+  const areas = fields.filter((f) => f.tagName === "TEXTAREA");
 
   const count = (d) => [...boxes].filter((name) => name in d.answers).length;
   const empty = (d) => !Object.keys(d.answers).length && !Object.keys(d.who).length;
@@ -129,7 +137,10 @@
     $("back").hidden = true;
     keep("Brought back.");
   });
-  document.addEventListener("input", (e) => { if (fields.includes(e.target)) keep(); });
+  document.addEventListener("input", (e) => {
+    if (areas.includes(e.target)) fit(e.target);
+    if (fields.includes(e.target)) keep();
+  });
   // The same form open in another tab: show what was typed there.
   addEventListener("storage", (e) => {
     if (e.key !== slot) return;
