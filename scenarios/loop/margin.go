@@ -33,7 +33,7 @@ func (r *run) inputMargin(m int, size float64) float64 {
 		}
 		return p.Checker.margin(m-2, x)
 	}
-	lim := p.Supply.LimitMilliamp * 1e-3
+	lim := float64(p.Supply.LimitMilliamp * 1e-3)
 	if m >= 6+transmitterMargins && lim == 0 {
 		return always
 	}
@@ -100,7 +100,7 @@ func (t *Transmitter) wakeVolt() (float64, bool) {
 	if t.DeadOhm <= on {
 		return 0, false
 	}
-	return t.ElectronicsVolt * (t.DeadOhm / (t.DeadOhm - on)), true
+	return float64(t.ElectronicsVolt * (t.DeadOhm / (t.DeadOhm - on))), true
 }
 
 // outputMargin is margin m of an output loop at a size.

@@ -129,7 +129,7 @@ func (o *OutputParams) Solve(x float64, held bool) OutputPoint {
 		CellVolt:       n.cell,
 		Deflection:     o.Checker.RestDivision,
 	}
-	q.CoilMilliamp = q.CoilVolt / o.IP.CoilOhm * 1e3
+	q.CoilMilliamp = float64(q.CoilVolt / o.IP.CoilOhm * 1e3)
 	q.Kilopascal = min(max(o.IP.unclippedKilopascal(q.CoilMilliamp), 0), o.IP.AirKilopascal)
 	q.StrokePercent = min(max(o.Positioner.unclippedPercent(q.Kilopascal), 0), 100)
 	if o.inSeries() {
@@ -145,5 +145,5 @@ func (c *IP) unclippedKilopascal(milliamp float64) float64 {
 }
 
 func (c *Positioner) unclippedPercent(kilopascal float64) float64 {
-	return 100 * (c.Zero + float64((1+c.Span)*((kilopascal-20)/80)))
+	return float64(100 * (c.Zero + float64((1+c.Span)*((kilopascal-20)/80))))
 }

@@ -25,11 +25,11 @@ type samples struct{ t, y [5]float64 }
 // evenly by ratio for a wider one, so that none sits in a saturated tail.
 func places(low, high float64) (t [5]float64) {
 	t = [5]float64{0, 0.25, 0.5, 0.75, 1}
-	if low > 0 && high > 10*low {
+	if low > 0 && high > float64(10*low) {
 		quarter := math.Sqrt(math.Sqrt(high / low))
 		s := low
 		for i := 1; i < 4; i++ {
-			s *= quarter
+			s = float64(s * quarter)
 			t[i] = (s - low) / (high - low)
 		}
 	}
@@ -44,7 +44,7 @@ func (s *samples) fit() (curve, bool) {
 		low, high = min(low, y), max(high, y)
 	}
 	scale := max(math.Abs(low), math.Abs(high))
-	if high-low <= 1e-12*scale+1e-14 {
+	if high-low <= float64(1e-12*scale)+1e-14 {
 		return curve{low, high, 0, flat}, true
 	}
 	c := curve{y0: s.y[0], y1: s.y[4], shape: moebius}
@@ -61,7 +61,7 @@ func (s *samples) fit() (curve, bool) {
 // agrees compares a curve with all samples, to 1e-11 of their size.
 func (s *samples) agrees(c *curve, scale float64) bool {
 	for i, t := range s.t {
-		if !(math.Abs(c.at(t)-s.y[i]) <= 1e-11*scale+1e-12) {
+		if !(math.Abs(c.at(t)-s.y[i]) <= float64(1e-11*scale)+1e-12) {
 			return false
 		}
 	}
@@ -171,7 +171,7 @@ func (c *curve) within(low, high float64) (out [2]Interval, n int) {
 	}
 	cut[k] = 1
 	for i := 0; i < k; i++ {
-		if y := c.at((cut[i] + cut[i+1]) / 2); y >= low && y <= high {
+		if y := c.at(float64((cut[i] + cut[i+1]) / 2)); y >= low && y <= high {
 			if n > 0 && out[n-1].High == cut[i] {
 				out[n-1].High = cut[i+1]
 			} else if n < 2 {

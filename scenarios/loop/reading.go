@@ -98,7 +98,7 @@ func read(q Quantity, c *Checker, v float64) Rounded {
 		n, ok := c.Needle(v)
 		return Rounded{v, n.Code, n.Stop, ok}
 	}
-	code, ok := roundClear(v * quantityFacts[q].perUnit)
+	code, ok := roundClear(float64(v * quantityFacts[q].perUnit))
 	return Rounded{v, code, NoStop, ok}
 }
 

@@ -80,11 +80,11 @@ func (s Screws) Remaining(n int, e0, e1 float64) (float64, float64) {
 			return e0, e1
 		}
 		// 1/s_n = 1 + d, so 1 - s_n = d/(1+d).
-		d := power(s.Ratio(), n) * ((1 - gain) / gain)
+		d := float64(power(s.Ratio(), n) * ((1 - gain) / gain))
 		return d / (1 + d), 0
 	}
 	g := e1 - float64((1+s.ZeroOnSpan)*e0)
-	return -s.SpanOnZero * power(s.Ratio(), n-1) * g, 0
+	return float64(-s.SpanOnZero * power(s.Ratio(), n-1) * g), 0
 }
 
 // power is r to the n, n from 0, by squaring: the same on every platform.

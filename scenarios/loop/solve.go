@@ -64,7 +64,7 @@ func (p *Params) Solve(x float64, held bool) Point {
 	n.upper(p, p.Supply.Volt, p.Supply.InternalOhm)
 	limited := false
 	iTx, vTx, iLoop, iSupply := n.operate(p)
-	if lim := p.Supply.LimitMilliamp * 1e-3; lim > 0 && iSupply > lim {
+	if lim := float64(p.Supply.LimitMilliamp * 1e-3); lim > 0 && iSupply > lim {
 		limited = true
 		n.upperLimited(p)
 		iTx, vTx, iLoop, iSupply = n.operate(p)
@@ -100,9 +100,9 @@ func (p *Params) unclippedMilliamp(x float64) float64 {
 	}
 	bow := t.NonLinearity
 	if t.Falling {
-		bow += t.Hysteresis / 2
+		bow += float64(t.Hysteresis / 2)
 	} else {
-		bow -= t.Hysteresis / 2
+		bow -= float64(t.Hysteresis / 2)
 	}
 	out := t.Zero + float64((1+t.Span)*xe)
 	if bow != 0 {
@@ -301,7 +301,7 @@ func (n *network) point(p *Params, iTx, vTx, iLoop, iSupply float64, limited boo
 func (s *Supply) at(ampere float64, limited bool) float64 {
 	v := s.Volt - float64(s.InternalOhm*ampere)
 	if limited {
-		v -= float64(s.LimitOhm * (ampere - s.LimitMilliamp*1e-3))
+		v -= float64(s.LimitOhm * (ampere - float64(s.LimitMilliamp*1e-3)))
 	}
 	return v
 }
@@ -329,7 +329,7 @@ func (p *Params) send(x float64) Point {
 		r = par(r, p.Receiver.ParallelOhm)
 	}
 	i := c.sign() * ref / (r + c.ReferenceOhm + c.LeadOhm)
-	volt := i * r
+	volt := float64(i * r)
 	return Point{
 		CheckerMilliamp:  i * 1e3,
 		ReceiverMilliamp: i * 1e3,
