@@ -1,7 +1,7 @@
 package render
 
 import (
-	"strconv"
+	"strings"
 
 	"loopdrill/exercises"
 	"loopdrill/scenarios/formula"
@@ -138,14 +138,12 @@ func (x *exercise) tableTolerances(part exercises.Part, key exercises.PartKey, p
 		names []string
 	}
 	var groups []group
-	total := 0
 next:
 	for _, b := range part.Boxes {
 		a, ok := x.answer(b.ID)
 		if !ok || !placed[b.ID] || b.Kind != exercises.NumberBox {
 			continue
 		}
-		total++
 		places, _ := a.Tolerance.Places(max(b.Decimals, 6))
 		text := "± " + formula.WithUnit(a.Tolerance.Text(max(places, b.Decimals)), boxUnit(b))
 		for i := range groups {
@@ -159,19 +157,39 @@ next:
 	for _, g := range groups {
 		x.p.raw("<p class=\"accept\">Accept each ")
 		if len(groups) > 1 {
-			x.p.raw("of ")
-			for i, n := range g.names {
-				if i > 0 {
-					x.p.raw(", ")
-				}
-				x.p.text(n)
-			}
-			x.p.raw(" ")
+			x.p.text(sharedName(g.names) + " ")
 		}
 		x.p.raw("within ")
 		x.p.text(g.text + ", ends included.")
 		x.p.raw("</p>\n")
 	}
+}
+
+// sharedName is what the names of several boxes have in common at their
+// beginning ("error" of "error at 0 %" and "error at 25 %"), or all of them.
+func sharedName(names []string) string {
+	if len(names) == 1 {
+		return "of " + names[0]
+	}
+	words := strings.Fields(names[0])
+	n := len(words)
+	for _, name := range names[1:] {
+		other := strings.Fields(name)
+		n = min(n, len(other))
+		for i := range n {
+			if words[i] != other[i] {
+				n = i
+				break
+			}
+		}
+	}
+	for n > 0 && words[n-1] == "at" {
+		n--
+	}
+	if n == 0 {
+		return "of " + strings.Join(names, ", ")
+	}
+	return strings.Join(words[:n], " ")
 }
 
 // working writes the worked solution of a part.
@@ -254,13 +272,4 @@ func (x *exercise) chart() {
 	p.raw("<figure class=\"chart-figure\">\n")
 	p.b = p.r.appendChart(p.b, *x.key.Chart, p.id(x.prefix, "chart"))
 	p.raw("\n</figure>\n")
-}
-
-// total is the sum of a part's credit, to print it.
-func total(credit []exercises.Credit) string {
-	n := 0
-	for _, c := range credit {
-		n += c.Marks
-	}
-	return strconv.Itoa(n)
 }

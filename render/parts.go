@@ -332,11 +332,41 @@ func hasFaces(t exercises.Table) bool {
 	return false
 }
 
+// withoutFaces leaves the faces out, and the columns that held nothing else.
+func withoutFaces(t exercises.Table) exercises.Table {
+	keep := make([]bool, len(t.Columns))
+	for i := range t.Columns {
+		for _, row := range t.Rows {
+			keep[i] = keep[i] || i < len(row.Cells) && row.Cells[i].Figure == ""
+		}
+	}
+	var out exercises.Table
+	for i, c := range t.Columns {
+		if keep[i] {
+			out.Columns = append(out.Columns, c)
+		}
+	}
+	for _, row := range t.Rows {
+		var cells []exercises.Cell
+		for i, c := range row.Cells {
+			if i >= len(keep) || keep[i] {
+				c.Figure = ""
+				cells = append(cells, c)
+			}
+		}
+		out.Rows = append(out.Rows, exercises.Row{Cells: cells})
+	}
+	return out
+}
+
 // table writes a table of givens or of boxes.
 func (x *exercise) table(t exercises.Table, boxes []exercises.Box, caption string) {
 	if hasFaces(t) {
-		x.stations(t, boxes, caption)
-		return
+		if x.key == nil || x.inKey {
+			x.stations(t, boxes, caption)
+			return
+		}
+		t = withoutFaces(t) // a solution stands below its faces
 	}
 	p := x.p
 	p.scroll(caption, len(boxes) > 0 && x.key == nil)
