@@ -144,8 +144,8 @@ func (f *file) unknownKey(name *yaml.Node, rec *Record) {
 		f.err(RuleType, f.at(name), "there is no key before the colon", "")
 		return
 	}
-	hint := diag.Hint(name.Value, "keys of a "+rec.Name, rec.names())
-	f.err(RuleUnknownKey, f.at(name), fmt.Sprintf("a %s has no key %q", rec.Name, shorten(name.Value)), hint)
+	hint := diag.Hint(name.Value, "keys of "+article(rec.Name), rec.names())
+	f.err(RuleUnknownKey, f.at(name), fmt.Sprintf("%s has no key %q", article(rec.Name), shorten(name.Value)), hint)
 }
 
 // left gives the value of a key that was left out: its default, or a block of
@@ -484,6 +484,14 @@ func kindOf(n *yaml.Node) string {
 		return fmt.Sprintf("the text %q", shorten(n.Value))
 	}
 	return "something else"
+}
+
+// article puts "a" or "an" before a name.
+func article(name string) string {
+	if strings.IndexByte("aeio", name[0]) >= 0 {
+		return "an " + name
+	}
+	return "a " + name
 }
 
 func shorten(s string) string {

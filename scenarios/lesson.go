@@ -49,23 +49,38 @@ func when(is bool, s string) string {
 	return ""
 }
 
-// blockKinds are the blocks of ours, and what stands inside them.
-var blockKinds = []struct {
-	kind     BlockKind
-	argument string // "" none, else what it is
-	required bool
-	body     string // "markdown", "yaml", "yaml?" (may be left out), "" (none)
-	says     string
-	example  string
-}{
-	{BlockGoals, "", false, "markdown", "what an apprentice can do after the lesson, as a list", "```goals\n- read the needle as low or high, and by how much\n```"},
-	{BlockCaution, "the id of a caution", true, "", "one of the shared cautions, by its id", "```caution practice-figures\n```"},
-	{BlockFace, "", false, "yaml", "a meter face with its needle", "```face\nlever: Current\nring: 50 %\nneedle: 13 left\ncaption: The output is low by 1.3 % of span.\n```"},
-	{BlockFormula, "the name of a formula", true, "yaml?", "a formula of the trade, with the numbers of a loop if one is named", "```formula percent\nloop: LT-2104\n```"},
-	{BlockReadings, "", false, "yaml", "a table of readings", "```readings\nloop: LT-2104\npoints:\n  - {input: 0 %, error: -0.6 %span}\n  - {input: 100 %, error: -0.6 %span}\n```"},
-	{BlockChart, "", false, "yaml", "an error chart", "```chart\nloop: LT-2104\npoints:\n  - {input: 0 %, error: -0.6 %span}\n  - {input: 100 %, error: 0.4 %span}\n```"},
-	{BlockExample, "a title", true, "markdown", "a worked example", "```example A low zero\nThe needle stands 13 small marks left of the centre.\n```"},
-	{BlockCheckYourself, "", false, "markdown", "questions to think over, as a list", "```check-yourself\n- Which screw first?\n```"},
+// LessonBlock describes a fenced block of ours that a lesson may hold.
+type LessonBlock struct {
+	Kind     BlockKind
+	Argument string // what stands behind the name in the first line, "" for nothing
+	Body     Body
+	Says     string
+	Example  string
+}
+
+// Body says what stands between the fences of a block.
+type Body int
+
+// The bodies.
+const (
+	NoBody        Body = iota
+	MarkdownBody       // running text
+	YAMLBody           // keys
+	MaybeYAMLBody      // keys, or nothing
+)
+
+// LessonBlocks lists the blocks.
+func LessonBlocks() []LessonBlock { return lessonBlocks }
+
+var lessonBlocks = []LessonBlock{
+	{BlockGoals, "", MarkdownBody, "what an apprentice can do after the lesson, as a list", "```goals\n- read the needle as low or high, and by how much\n```"},
+	{BlockCaution, "the id of a caution", NoBody, "one of the shared cautions", "```caution practice-figures\n```"},
+	{BlockFace, "", YAMLBody, "a meter face with its needle", "```face\nlever: Current\nring: 50 %\nneedle: 13 left\ncaption: The output is low by 1.3 % of span.\n```"},
+	{BlockFormula, "the name of a formula", MaybeYAMLBody, "a formula of the trade, with the numbers of a loop if one is named", "```formula percent\nloop: LT-2104\n```"},
+	{BlockReadings, "", YAMLBody, "a table of readings", "```readings\nloop: LT-2104\npoints:\n  - {input: 0 %, error: -0.6 %span}\n  - {input: 100 %, error: -0.6 %span}\n```"},
+	{BlockChart, "", YAMLBody, "an error chart", "```chart\nloop: LT-2104\npoints:\n  - {input: 0 %, error: -0.6 %span}\n  - {input: 100 %, error: 0.4 %span}\n```"},
+	{BlockExample, "a title", MarkdownBody, "a worked example", "```example A low zero\nThe needle stands 13 small marks left of the centre.\n```"},
+	{BlockCheckYourself, "", MarkdownBody, "questions to think over, as a list", "```check-yourself\n- Which screw first?\n```"},
 }
 
 var fenceLine = regexp.MustCompile("^( {0,3})(`{3,}|~{3,})[ \t]*(.*?)[ \t]*$")
@@ -155,8 +170,8 @@ func (f *file) fenceEnd(i int, fence string) (end int, closed bool) {
 }
 
 func isBlock(word string) bool {
-	for _, k := range blockKinds {
-		if string(k.kind) == word {
+	for _, k := range lessonBlocks {
+		if string(k.Kind) == word {
 			return true
 		}
 	}
@@ -165,8 +180,8 @@ func isBlock(word string) bool {
 
 func blockNames() []string {
 	var out []string
-	for _, k := range blockKinds {
-		out = append(out, string(k.kind))
+	for _, k := range lessonBlocks {
+		out = append(out, string(k.Kind))
 	}
 	return out
 }

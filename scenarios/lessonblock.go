@@ -19,28 +19,28 @@ func (f *file) lessonBlock(from, to int, kind BlockKind, argument string) *Block
 	b := &Block{Kind: kind, Line: f.skip + from + 1}
 	body := f.body(from+1, to)
 	blank := strings.TrimSpace(body.text) == ""
-	for _, k := range blockKinds {
-		if k.kind != kind {
+	for _, k := range lessonBlocks {
+		if k.Kind != kind {
 			continue
 		}
 		ok := true
 		switch {
-		case k.argument == "" && argument != "":
+		case k.Argument == "" && argument != "":
 			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("a %s block takes nothing else in its first line, but here stands %q", kind, shorten(argument)), "put it into the body of the block")
 			ok = false
-		case k.required && argument == "":
-			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("a %s block needs %s in its first line", kind, k.argument), "such as "+strconv.Quote(strings.Split(k.example, "\n")[0]))
+		case k.Argument != "" && argument == "":
+			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("a %s block needs %s in its first line", kind, k.Argument), "such as "+strconv.Quote(strings.Split(k.Example, "\n")[0]))
 			ok = false
 		}
 		switch {
-		case k.body == "" && !blank:
+		case k.Body == NoBody && !blank:
 			f.err(RuleLessonBlock, f.line(from+1), fmt.Sprintf("a %s block has no body", kind), "leave the block empty; the words come from the list of cautions")
 			ok = false
-		case (k.body == "markdown" || k.body == "yaml") && blank:
-			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("this %s block is empty", kind), fmt.Sprintf("write its words between the fences, such as %q", strings.Split(k.example, "\n")[1]))
+		case (k.Body == MarkdownBody || k.Body == YAMLBody) && blank:
+			f.err(RuleLessonBlock, f.line(from), fmt.Sprintf("this %s block is empty", kind), fmt.Sprintf("write its words between the fences, such as %q", strings.Split(k.Example, "\n")[1]))
 			ok = false
 		}
-		if k.body == "markdown" && f.nested(from+1, to) {
+		if k.Body == MarkdownBody && f.nested(from+1, to) {
 			ok = false
 		}
 		if !ok {

@@ -138,6 +138,18 @@ func All() []Unit {
 	return out
 }
 
+// Spellings lists every name that a unit of a dimension can be written with:
+// its own, then the others.
+func Spellings(d Dimension) []string {
+	var out []string
+	for _, e := range table {
+		if e.Dimension == d {
+			out = append(append(out, e.key), e.aliases...)
+		}
+	}
+	return out
+}
+
 // Lookup finds a unit by the name it has in a scenario or by another spelling
 // of it ("Ω" for "ohm", "gpm" for "gpm(US)"). Capitals matter: mPa is not MPa.
 // A water column without a temperature is the conventional one.

@@ -1,0 +1,134 @@
+package scenarios_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"gopkg.in/yaml.v3"
+
+	"loopdrill/scenarios"
+	"loopdrill/scenarios/shipped"
+)
+
+func compiled(t *testing.T, vocab scenarios.Vocabulary) *jsonschema.Schema {
+	t.Helper()
+	b, err := scenarios.Schema(vocab)
+	if err != nil {
+		t.Fatal(err)
+	}
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := jsonschema.NewCompiler()
+	c.DefaultDraft(jsonschema.Draft2020)
+	if err := c.AddResource("loopdrill.json", doc); err != nil {
+		t.Fatal(err)
+	}
+	s, err := c.Compile("loopdrill.json") // holds it against the meta-schema
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// asJSON turns YAML into what a validator sees in an editor.
+func asJSON(b []byte) (v any, err error) {
+	defer func() { // the map decoder of the module panics on some keys
+		if p := recover(); p != nil {
+			err = fmt.Errorf("%v", p)
+		}
+	}()
+	if err := yaml.Unmarshal(b, &v); err != nil {
+		return nil, err
+	}
+	j, err := json.Marshal(v)
+	if err != nil {
+		return nil, err
+	}
+	return jsonschema.UnmarshalJSON(bytes.NewReader(j))
+}
+
+func TestSchemaTakesSoundFiles(t *testing.T) {
+	s := compiled(t, vocabulary())
+	check := func(name string, fsys fs.FS) {
+		files, _ := fs.Glob(fsys, "plants/*.yaml")
+		for _, f := range append(files, "course.yaml") {
+			b, err := fs.ReadFile(fsys, f)
+			if err != nil {
+				t.Fatal(err)
+			}
+			v, err := asJSON(bytes.TrimPrefix(b, []byte("\ufeff")))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := s.Validate(v); err != nil {
+				t.Errorf("%s, %s: %v", name, f, err)
+			}
+		}
+	}
+	check("base", base(t))
+	for _, c := range cases(t, "testdata/ok/*.txt") {
+		check(c.name, c.fsys)
+	}
+	for _, name := range shipped.Names() {
+		fsys, err := shipped.Course(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		check(name, fsys)
+	}
+	// Without families the schema stands as well.
+	compiled(t, scenarios.Vocabulary{})
+}
+
+// structural are the rules whose mistakes lie in one value or key, so that the
+// schema must see them, too.
+var structural = []string{
+	scenarios.RuleUnknownKey, scenarios.RuleMissingKey, scenarios.RuleNull, scenarios.RuleType, scenarios.RuleEmptyList, scenarios.RuleNotFinite,
+	scenarios.RuleOctal, scenarios.RuleValue, scenarios.RuleUnknownName, scenarios.RuleQuantity, scenarios.RuleUnit, scenarios.RuleRange,
+	scenarios.RulePath, scenarios.RuleFamilyFaults,
+}
+
+// blind are the cases that a schema cannot refuse, and why.
+var blind = map[string]string{
+	"number-octal-whole": "YAML hands 010 on as the number 8",
+	"pass-mark-fraction": "the schema does not tell which quantities are whole",
+	"range-two-units":    "a pattern does not compare the units of both ends",
+	"syntax-escape":      "the schema cannot see a character that does not show",
+}
+
+func TestSchemaRefusesStructuralMistakes(t *testing.T) {
+	s := compiled(t, vocabulary())
+	tried := 0
+	for _, c := range cases(t, "testdata/err/*.txt") {
+		_, ds := scenarios.ReadCourse(c.fsys, vocabulary())
+		for _, d := range ds {
+			if !slices.Contains(structural, d.Rule) || path.Ext(d.At.File) != ".yaml" {
+				continue
+			}
+			b, err := fs.ReadFile(c.fsys, d.At.File)
+			if err != nil {
+				t.Fatal(err)
+			}
+			v, err := asJSON(b)
+			if err != nil {
+				continue // refused before any schema
+			}
+			tried++
+			refused := s.Validate(v) != nil
+			if _, known := blind[c.name]; refused == known {
+				t.Errorf("%s [%s]: refused by the schema: %v", c.name, d.Rule, refused)
+			}
+		}
+	}
+	if tried < 40 {
+		t.Errorf("only %d mistakes were tried", tried)
+	}
+}
