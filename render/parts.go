@@ -258,8 +258,7 @@ func (x *exercise) choice(b exercises.Box, lone bool) {
 	p.text(b.Name)
 	p.raw("</legend>\n")
 	for i, o := range b.Options {
-		id := p.id(x.prefix, "box", b.ID, strconv.Itoa(i+1))
-		p.raw("<label class=\"choice\" for=\"", id, "\"><span class=\"letter-box\"><input type=\"radio\" id=\"", id, "\" name=\"", x.number, ".")
+		p.raw("<label class=\"choice\"><span class=\"letter-box\"><input type=\"radio\" name=\"", x.number, ".")
 		p.attr(b.ID)
 		p.raw("\" value=\"")
 		p.attr(o.ID)
