@@ -20,10 +20,12 @@ func (r *reader) course() *Course {
 	}
 	n := f.yaml("a course: its title, plants and lessons")
 	if n == nil {
+		r.everything()
 		return nil
 	}
 	b := f.block(n, CourseFile, "a course file")
 	if b == nil {
+		r.everything()
 		return nil
 	}
 	c := &Course{ID: b.get("course").text, Title: b.get("title").text, Purpose: b.get("purpose").text}
@@ -36,6 +38,35 @@ func (r *reader) course() *Course {
 	f.coursePlants(c, b)
 	f.courseLessons(c, b)
 	return c
+}
+
+// everything reads all plants and lessons of the folder where the course does
+// not say which it uses, so that their mistakes need not wait for its own.
+func (r *reader) everything() {
+	r.gaps = true
+	for _, name := range r.folder("plants", ".yaml") {
+		if p := r.plant(strings.TrimSuffix(path.Base(name), ".yaml"), diag.Place{File: name}); p != nil {
+			r.plants = append(r.plants, p)
+		}
+	}
+	for _, name := range r.folder("lessons", ".md") {
+		r.lesson(&Lesson{File: name}, diag.Place{File: name})
+	}
+}
+
+// folder lists the files of a folder whose names end in ext, a hundred at most.
+func (r *reader) folder(name, ext string) []string {
+	entries, err := fs.ReadDir(r.fsys, name)
+	if err != nil {
+		return nil
+	}
+	var out []string
+	for _, e := range entries {
+		if !e.IsDir() && path.Ext(e.Name()) == ext && len(out) < 100 {
+			out = append(out, path.Join(name, e.Name()))
+		}
+	}
+	return out
 }
 
 // wholeNumber gives a quantity as a whole number of a unit.
@@ -98,7 +129,7 @@ func (f *file) courseLessons(c *Course, b *block) {
 			f.r.loose["lessons"] = true
 		}
 		if name := v.block.get("file"); name.ok && !f.again(files, name, "lesson file") {
-			f.r.lesson(l, name)
+			f.r.lesson(l, name.at())
 		}
 		for _, e := range v.block.get("exercises").list {
 			if !e.ok {
@@ -251,8 +282,8 @@ func (f *file) namedLoops(e *Exercise, list *value, spec Spec, known bool) {
 		}
 		e.Loops = append(e.Loops, l.Loop)
 	}
-	if known && len(seen) < spec.MinLoops {
-		f.err(RuleFamilyLoops, f.at(list.name), fmt.Sprintf("%q needs at least %s, but %s named", e.Family, count(spec.MinLoops, "loop"), isAre(len(seen))), "name more, or leave the key out to use all that fit")
+	if known && len(list.list) < spec.MinLoops {
+		f.err(RuleFamilyLoops, f.at(list.name), fmt.Sprintf("%q needs at least %s, but %s named", e.Family, count(spec.MinLoops, "loop"), isAre(len(list.list))), "name more, or leave the key out to use all that fit")
 	}
 }
 
@@ -290,13 +321,8 @@ func (r *reader) unused() {
 		if r.loose[dir.folder] {
 			continue
 		}
-		entries, err := fs.ReadDir(r.fsys, dir.folder)
-		if err != nil {
-			continue
-		}
-		for _, e := range entries[:min(len(entries), 1000)] {
-			name := path.Join(dir.folder, e.Name())
-			if _, read := r.sources[name]; read || e.IsDir() || path.Ext(name) != dir.ext || r.refused(name) {
+		for _, name := range r.folder(dir.folder, dir.ext) {
+			if _, read := r.sources[name]; read || r.refused(name) {
 				continue
 			}
 			r.add(diag.Warning, RuleUnused, diag.Place{File: name}, "the course does not use this file", fmt.Sprintf("name it under %q in course.yaml, or take it out of the folder", dir.key))

@@ -192,7 +192,7 @@ func (f *file) value(key *Key, name, n *yaml.Node, what string) *value {
 		return v
 	case TypeBlocks, TypeIDs, TypeTags, TypeChoices:
 		if n.Kind != yaml.SequenceNode {
-			f.err(RuleType, f.at(n), fmt.Sprintf("%s should be a list, not %s", what, kindOf(n)), listHint(key))
+			f.err(RuleType, f.at(n), fmt.Sprintf("%s should be a list, not %s", what, kindOf(n)), listHint(key, n))
 			return v
 		}
 		if len(n.Content) == 0 {
@@ -288,6 +288,8 @@ func (v *value) parse(s string) *trouble {
 			hint := "write the letters, a hyphen and the number, such as LT-2104"
 			if fixed := asTag(s); fixed != "" {
 				hint = fmt.Sprintf("write it as %q", fixed)
+			} else if words := strings.Fields(s); len(words) > 1 && tagForm.MatchString(words[0]) {
+				hint = fmt.Sprintf("put a comma between: %q", strings.Join(words, ", "))
 			}
 			return bad(hint)
 		}
@@ -405,6 +407,11 @@ func (v *value) dimension(u unit.Unit, s string) *trouble {
 		is = fmt.Sprintf("is a %s", u.Dimension)
 	}
 	hint := fmt.Sprintf("such as %s; units that fit: %s", v.key.Example, strings.Join(names, ", "))
+	if u.Dimension == unit.Number && v.key.Type == TypeQuantity {
+		if eg, err := unit.Parse(v.key.Example); err == nil {
+			hint = fmt.Sprintf("write %q, if that is what is meant; units that fit: %s", strings.TrimSpace(s)+" "+eg.Unit.Name(), strings.Join(names, ", "))
+		}
+	}
 	if u.Dimension == unit.Percent && len(v.key.Units) == 1 && v.key.Units[0] == unit.PercentOfSpan {
 		hint = fmt.Sprintf("say of what the percentage is taken: %q", strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(s), "%"))+" %span")
 	}
@@ -516,9 +523,13 @@ func exampleHint(key *Key, or string) string {
 	return hint
 }
 
-func listHint(key *Key) string {
+func listHint(key *Key, n *yaml.Node) string {
 	if key.Type == TypeBlocks {
 		return "begin each item on a line of its own with a dash: \"- " + key.Of.Keys[0].Name + ": ...\""
 	}
-	return fmt.Sprintf("write it in brackets: %q", key.Name+": "+key.Example)
+	inside := strings.Trim(key.Example, "[]")
+	if n.Kind == yaml.ScalarNode && n.Value != "" && len(n.Value) <= 60 {
+		inside = strings.Join(strings.FieldsFunc(n.Value, func(r rune) bool { return r == ',' || r == ' ' }), ", ")
+	}
+	return fmt.Sprintf("write it in brackets: %q", key.Name+": ["+inside+"]")
 }

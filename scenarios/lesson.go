@@ -86,9 +86,8 @@ var lessonBlocks = []LessonBlock{
 var fenceLine = regexp.MustCompile("^( {0,3})(`{3,}|~{3,})[ \t]*(.*?)[ \t]*$")
 
 // lesson reads the Markdown of a lesson into l.
-func (r *reader) lesson(l *Lesson, name *value) {
-	where := name.at()
-	f := r.open(name.text, &where)
+func (r *reader) lesson(l *Lesson, where diag.Place) {
+	f := r.open(l.File, &where)
 	if f == nil {
 		return
 	}

@@ -162,6 +162,8 @@ func split(t string) (num, name string) {
 func number(num, whole string) (formula.Value, int, error) {
 	none := formula.Value{}
 	switch {
+	case num == "" && strings.HasPrefix(whole, "±"):
+		return none, 0, &Mistake{What: fmt.Sprintf("%q has a ± before its number", whole), Hint: "leave it out: a limit holds to both sides"}
 	case num == "":
 		return none, 0, &Mistake{What: fmt.Sprintf("%q does not begin with a number", whole),
 			Hint: `write the number first and the unit behind it, such as "24 V"`}
