@@ -15,9 +15,9 @@ import (
 )
 
 // hostile are texts made to cost a parser time or memory, each as long as a
-// file may be.
+// lesson may be; a quarter of that under the race detector.
 func hostile() map[string]string {
-	const n = 95 << 10
+	const n = 95 << 10 / quarter
 	steps := func(line string) string {
 		var b strings.Builder
 		for i := 0; b.Len() < n; i++ {
@@ -50,7 +50,7 @@ func hostile() map[string]string {
 }
 
 // TestHostileFiles holds the reader to 2 s and 200 MB a course whatever stands
-// in a file; issue 4 item 8. The race detector slows it four to twelve times.
+// in a file.
 func TestHostileFiles(t *testing.T) {
 	for name, text := range hostile() {
 		for _, at := range []string{"course.yaml", "plants/ferrow.yaml", "lessons/2-needle.md"} {
@@ -77,8 +77,10 @@ func limited(t *testing.T, name string, fsys fs.FS) []diag.Diagnostic {
 	}
 	took := time.Since(start)
 	runtime.ReadMemStats(&after)
-	// What was allocated in all is more than what was ever held.
-	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 200 || took > 2*time.Second*slow {
+	// What was allocated in all is more than what was ever held. Under the
+	// race detector pools throw away at random what they hold, so that it
+	// says nothing.
+	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 200 && quarter == 1 || took > 2*time.Second {
 		t.Errorf("%s: %v and %d MB", name, took, mb)
 	}
 	if len(ds) == 0 && !strings.HasSuffix(name, ".md") { // any text is Markdown

@@ -1,6 +1,7 @@
 package scenarios
 
 import (
+	"bytes"
 	"fmt"
 	"regexp"
 	"strings"
@@ -223,9 +224,9 @@ func (f *file) prose(l *Lesson, from, to int) {
 func (f *file) markdown(from, to int) *prose.Doc {
 	d := prose.ParsePlain(strings.Join(f.lines[from:to], "\n"))
 	place := func(offset int) diag.Place {
-		line := strings.Count(string(d.Source[:min(max(offset, 0), len(d.Source))]), "\n")
+		line := bytes.Count(d.Source[:min(max(offset, 0), len(d.Source))], []byte("\n"))
 		at := f.line(min(from+line, len(f.lines)-1))
-		if begin := strings.LastIndexByte(string(d.Source[:offset]), '\n') + 1; offset >= begin {
+		if begin := bytes.LastIndexByte(d.Source[:offset], '\n') + 1; offset >= begin {
 			at.Column = utf8.RuneCount(d.Source[begin:offset]) + 1
 			at.Width = 1
 		}

@@ -2,5 +2,5 @@
 
 package scenarios_test
 
-// slow is by how much a time limit is stretched.
-const slow = 1
+// quarter is by how much the hostile texts are shortened.
+const quarter = 1

@@ -2,6 +2,6 @@
 
 package scenarios_test
 
-// slow is by how much a time limit is stretched: the race detector costs four
-// to twelve times.
-const slow = 12
+// quarter is by how much the hostile texts are shortened: the race detector
+// costs four to twelve times.
+const quarter = 4
