@@ -233,4 +233,3 @@ func asTag(s string) string {
 	}
 	return ""
 }
-
