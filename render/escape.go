@@ -1,6 +1,9 @@
 package render
 
-import "unicode/utf8"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // appendText appends s as HTML text content.
 //
@@ -31,7 +34,7 @@ func appendEscaped(dst []byte, s string) []byte {
 			continue
 		}
 		r, n := utf8.DecodeRuneInString(s[i:])
-		if r == utf8.RuneError && n == 1 || r >= 0x80 && r < 0xa0 || r&0xfffe == 0xfffe || r >= 0xfdd0 && r <= 0xfdef {
+		if r == utf8.RuneError && n == 1 || forbidden(r) {
 			dst = append(dst, s[from:i]...)
 			dst = append(dst, "\ufffd"...)
 			from = i + n
@@ -51,3 +54,19 @@ var escapes = func() (e [utf8.RuneSelf]string) {
 	e['&'], e['<'], e['>'], e['"'], e['\''] = "&amp;", "&lt;", "&gt;", "&quot;", "&#39;"
 	return e
 }()
+
+// forbidden reports whether HTML does not allow a character beyond ASCII.
+func forbidden(r rune) bool {
+	return r >= 0x80 && r < 0xa0 || r&0xfffe == 0xfffe || r >= 0xfdd0 && r <= 0xfdef
+}
+
+// cleaned puts U+FFFD for every character that HTML forbids, in text that is
+// HTML already.
+func cleaned(html string) string {
+	return strings.Map(func(r rune) rune {
+		if r < 0x20 && r != '\t' && r != '\n' || r == 0x7f || forbidden(r) {
+			return utf8.RuneError
+		}
+		return r // bytes that are not UTF-8 come as RuneError
+	}, html)
+}

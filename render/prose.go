@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"sync"
 
-	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/extension"
 	"github.com/yuin/goldmark/renderer"
 	"github.com/yuin/goldmark/renderer/html"
@@ -72,7 +71,7 @@ func (r *Renderer) appendPieces(dst []byte, t prose.Text, key docKey) []byte {
 		dst = append(dst, p.html...)
 		if p.slot != "" {
 			v, _ := t.Arg(p.slot)
-			dst = appendText(dst, v)
+			dst = appendValue(dst, v)
 		}
 	}
 	return dst
@@ -81,20 +80,15 @@ func (r *Renderer) appendPieces(dst []byte, t prose.Text, key docKey) []byte {
 // compile renders a text into its pieces.
 func compile(key docKey) []piece {
 	rec := &recorder{}
+	nodes := ownNodes{inline: key.inline, shift: key.shift, ids: key.ids}
 	md := renderer.NewRenderer(renderer.WithNodeRenderers(
-		util.Prioritized(slotRenderer{}, 1),
+		util.Prioritized(nodes, 1),
 		util.Prioritized(extension.NewTableHTMLRenderer(), 500),
 		util.Prioritized(html.NewRenderer(), 1000),
 	))
-	root := key.doc.Root
-	if key.inline && root.ChildCount() == 1 && root.FirstChild().Kind() == ast.KindParagraph {
-		for c := root.FirstChild().FirstChild(); c != nil; c = c.NextSibling() {
-			must(md.Render(rec, key.doc.Source, c))
-		}
-	} else {
-		must(md.Render(rec, key.doc.Source, root))
-	}
+	must(md.Render(rec, key.doc.Source, key.doc.Root))
 	rec.cut("")
+	keepPiecesTogether(rec.pieces)
 	return rec.pieces
 }
 
@@ -114,7 +108,7 @@ type recorder struct {
 
 func (r *recorder) cut(slot string) {
 	if len(r.buf) > 0 || slot != "" {
-		r.pieces = append(r.pieces, piece{string(r.buf), slot})
+		r.pieces = append(r.pieces, piece{cleaned(string(r.buf)), slot})
 		r.buf = r.buf[:0]
 	}
 }
@@ -129,16 +123,3 @@ func (r *recorder) WriteRune(c rune) (int, error) { return r.WriteString(string(
 func (r *recorder) Available() int                { return 1 << 16 }
 func (r *recorder) Buffered() int                 { return 0 }
 func (r *recorder) Flush() error                  { return nil }
-
-// slotRenderer writes the nodes of ours.
-type slotRenderer struct{}
-
-// RegisterFuncs implements renderer.NodeRenderer.
-func (slotRenderer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
-	reg.Register(prose.KindSlot, func(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if rec, ok := w.(*recorder); ok && entering {
-			rec.cut(n.(*prose.Slot).Name)
-		}
-		return ast.WalkContinue, nil
-	})
-}

@@ -2,13 +2,20 @@ package render
 
 import _ "embed" // style and script travel inside the program
 
+//go:embed face.css
+var faceCSS string
+
+//go:embed math.css
+var mathCSS string
+
+//go:embed chart.css
+var chartCSS string
+
 // FaceCSS is the style of everything that this package draws: meter faces,
 // formulas, charts and grids. It takes its colours from the custom properties
 // --ink, --paper, --accent and --faint of the page and has its own values
 // where the page sets none.
-//
-//go:embed face.css
-var FaceCSS string
+var FaceCSS = faceCSS + mathCSS + chartCSS
 
 // ChartJS is the script that hands the charts of a page to the chart library.
 // It belongs at the end of the body, after the library.

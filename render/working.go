@@ -1,0 +1,221 @@
+package render
+
+import (
+	"unicode/utf8"
+
+	"loopdrill/scenarios/formula"
+)
+
+// The lines of a worked solution are printed from the formula that computed
+// the answer: symbols, numbers put in, result, under one another with their
+// equals signs in a column.
+
+// wide is the width, in characters, from which a line is set as several math
+// elements that may stand under one another: a browser breaks no line inside
+// one. It is what fits beside the symbol on a screen of 320 px.
+const wide = 26
+
+// appendDefinition appends a formula with its symbols, with the numbers of env
+// put in, and its result. Where the result had to be rounded it is given with
+// more figures first, then ≈ and the rounded value. A formula that is a mere
+// number or symbol does not repeat itself.
+func (r *Renderer) appendDefinition(dst []byte, d formula.Definition, env formula.Env) []byte {
+	name, symbols, numbers := formula.SymShape(d.Sym), d.Symbols(), d.Numbers(env)
+	result := d.Result(env)
+	if !d.Eval(env).Defined() {
+		result.Exact = "" // "undefined" has no further figures
+	}
+
+	dst = append(dst, `<div class="working">`...)
+	dst = r.appendWorkingLine(dst, name, true, symbols)
+	if text := numbers.String(); text != symbols.String() && text != formula.WithUnit(result.Value, result.Unit) {
+		dst = r.appendWorkingLine(dst, name, false, numbers)
+	}
+
+	dst = append(dst, `<div class="line">`...)
+	last := formula.WithUnit(result.Value, result.Unit)
+	exact := last
+	if result.Exact != "" {
+		exact = formula.WithUnit(result.Exact, result.Unit)
+		last = exact + " ≈ " + last
+	}
+	dst = openMath(dst, "= "+last)
+	dst = r.appendLeft(dst, name, false)
+	if result.Exact != "" {
+		dst = appendQuantity(dst, result.Exact, result.Unit)
+		dst = appendOperator(dst, "≈")
+	}
+	dst = append(dst, `<mrow class="result">`...)
+	dst = appendQuantity(dst, result.Value, result.Unit)
+	return append(dst, `</mrow></mrow></math></div></div>`...)
+}
+
+// appendWorkingLine appends "name = shape". On all lines but the first the name
+// keeps its room and is neither seen nor read out.
+func (r *Renderer) appendWorkingLine(dst []byte, name formula.Shape, first bool, s formula.Shape) []byte {
+	dst = append(dst, `<div class="line">`...)
+	terms := []term{{shape: s}}
+	if width(s) > wide {
+		terms = split(s, nil, "")
+	}
+	for i, t := range terms {
+		text := t.shape.String()
+		switch {
+		case i > 0:
+			text = t.op + " " + text
+		case first:
+			text = name.String() + " = " + text
+		default:
+			text = "= " + text
+		}
+		if i > 0 {
+			dst = append(dst, ' ')
+		}
+		dst = openMath(dst, text)
+		if i == 0 {
+			dst = r.appendLeft(dst, name, first)
+		} else {
+			dst = appendOperator(dst, t.op)
+		}
+		dst = r.appendOperand(dst, t.shape)
+		dst = append(dst, `</mrow></math>`...)
+	}
+	return append(dst, `</div>`...)
+}
+
+// appendLeft appends the left side of a line with its equals sign.
+func (r *Renderer) appendLeft(dst []byte, name formula.Shape, shown bool) []byte {
+	if shown {
+		dst = r.appendShape(dst, name)
+	} else {
+		dst = append(dst, `<mphantom>`...)
+		dst = r.appendShape(dst, name)
+		dst = append(dst, `</mphantom>`...)
+	}
+	return appendOperator(dst, "=")
+}
+
+// term is a part of a sum or product with the sign before it.
+type term struct {
+	op    string
+	shape formula.Shape
+}
+
+// split takes a chain of sums and products apart where a line may be broken:
+// before a sign that stands outside all brackets. The terms in order, each
+// after its sign, are the plain text of s.
+func split(s formula.Shape, out []term, op string) []term {
+	if s.Kind == formula.ShapeOperation && s.Op != formula.OpDiv {
+		out = split(s.Args[0], out, op)
+		return split(s.Args[1], out, s.Op.Sign())
+	}
+	return append(out, term{op, s})
+}
+
+// width is about how many characters wide a shape is set.
+func width(s formula.Shape) int {
+	n := utf8.RuneCountInString(s.Text) + utf8.RuneCountInString(s.Sub) + utf8.RuneCountInString(s.Name)
+	if s.Unit != "" {
+		n += 1 + utf8.RuneCountInString(s.Unit)
+	}
+	if s.Kind == formula.ShapeOperation && s.Op == formula.OpDiv {
+		return max(width(bare(s.Args[0])), width(bare(s.Args[1])))
+	}
+	for _, a := range s.Args {
+		n += width(a)
+	}
+	switch s.Kind {
+	case formula.ShapeOperation:
+		n += 3
+	case formula.ShapeBracket, formula.ShapeAbs, formula.ShapeSqrt:
+		n += 2
+	case formula.ShapeFunction:
+		n += 2 * len(s.Args)
+	case formula.ShapeNegative, formula.ShapeSquare:
+		n++
+	}
+	return n
+}
+
+// appendRelation appends a comparison with the numbers of env put in, what both
+// sides come to, and whether it holds, in words:
+//
+//	|e_75| ≤ e_max
+//	|−0.62 %| ≤ 0.5 %  does not hold
+func (r *Renderer) appendRelation(dst []byte, rel formula.Relation, env formula.Env) []byte {
+	symbols := [2]formula.Shape{formula.ShapeOf(rel.A, env, false), formula.ShapeOf(rel.B, env, false)}
+	numbers := [2]formula.Shape{formula.ShapeOf(rel.A, env, true), formula.ShapeOf(rel.B, env, true)}
+	values := [2]formula.Shape{valueShape(rel.A, numbers[0], env), valueShape(rel.B, numbers[1], env)}
+
+	lines := [][2]formula.Shape{symbols}
+	for _, next := range [][2]formula.Shape{numbers, values} {
+		last := lines[len(lines)-1]
+		if next[0].String() != last[0].String() || next[1].String() != last[1].String() {
+			lines = append(lines, next)
+		}
+	}
+	verdict := "cannot be decided"
+	if holds, err := rel.Holds(env); err == nil && holds {
+		verdict = "holds"
+	} else if err == nil {
+		verdict = "does not hold"
+	}
+
+	dst = append(dst, `<div class="working">`...)
+	for i, line := range lines {
+		dst = append(dst, `<div class="line">`...)
+		dst = openMath(dst, line[0].String()+" "+string(rel.Op)+" "+line[1].String())
+		dst = r.appendOperand(dst, line[0])
+		dst = appendOperator(dst, string(rel.Op))
+		dst = r.appendOperand(dst, line[1])
+		dst = append(dst, `</mrow></math>`...)
+		if i == len(lines)-1 {
+			dst = append(dst, ` <span class="verdict">`...)
+			dst = append(dst, verdict...)
+			dst = append(dst, `</span>`...)
+		}
+		dst = append(dst, `</div>`...)
+	}
+	return append(dst, `</div>`...)
+}
+
+// valueShape is the value of x as a number, or its shape with the numbers put
+// in where it is a number already, has no value, or its unit is not plain from
+// its terms.
+func valueShape(x formula.Expr, numbers formula.Shape, env formula.Env) formula.Shape {
+	unit, plain := unitOf(numbers)
+	v := formula.Eval(x, env)
+	if numbers.Kind == formula.ShapeNumber || !plain || !v.Defined() {
+		return numbers
+	}
+	places, exact := v.Places(4)
+	text := v.Text(places)
+	if !exact {
+		text += "…"
+	}
+	return formula.Shape{Kind: formula.ShapeNumber, Text: text, Unit: unit}
+}
+
+// unitOf is the unit of a shape made of numbers of one unit by operations that
+// keep it; ok is false for every other shape.
+func unitOf(s formula.Shape) (unit string, ok bool) {
+	switch s.Kind {
+	case formula.ShapeNumber:
+		return s.Unit, true
+	case formula.ShapeOperation:
+		if s.Op == formula.OpMul || s.Op == formula.OpDiv {
+			return "", false
+		}
+	case formula.ShapeNegative, formula.ShapeAbs, formula.ShapeFunction, formula.ShapeBracket:
+	default:
+		return "", false
+	}
+	for i, a := range s.Args {
+		u, ok := unitOf(a)
+		if !ok || i > 0 && u != unit {
+			return "", false
+		}
+		unit = u
+	}
+	return unit, len(s.Args) > 0
+}
