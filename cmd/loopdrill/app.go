@@ -38,6 +38,7 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"build", "workbooks, keys, mark sheets and a start page from a course", app.runBuild},
+		{"measure", "what checker, receiver and voltmeter show on a loop with a fault", app.runMeasure},
 		{"convert", "a value between two ranges, with the working", app.runConvert},
 	}
 }
