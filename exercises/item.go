@@ -118,10 +118,13 @@ type Option struct {
 
 // Key is the other half of an item: answers, working, slips.
 type Key struct {
-	Fault string      // what was put into the loop, for the assessor: "low zero −1.2 % of span"
-	Env   formula.Env // the printed givens
-	Parts []PartKey   // as many as the sheet has
-	Chart *Chart      // error chart, if the exercise has one
+	Fault string // what was put into the loop, for the assessor: "low zero −1.2 % of span"
+	// FaultName is the same as a name, for statistics: "low-zero", as in
+	// scenarios/loop. Empty where nothing was put in.
+	FaultName string
+	Env       formula.Env // the printed givens
+	Parts     []PartKey   // as many as the sheet has
+	Chart     *Chart      // error chart, if the exercise has one
 }
 
 // PartKey is the key of one part.

@@ -58,15 +58,15 @@ func Prepare(course *scenarios.Course, families func(name string) exercises.Fami
 
 // Rejects counts the draws of one exercise and those thrown away, by reason.
 type Rejects struct {
-	Exercise string
-	Draws    int
-	Reasons  []ReasonCount // most frequent first
+	Exercise string        `json:"-"`
+	Draws    int           `json:"draws"`
+	Reasons  []ReasonCount `json:"reasons"` // most frequent first
 }
 
 // ReasonCount is how often one reason came up.
 type ReasonCount struct {
-	Reason exercises.Reject
-	Count  int
+	Reason exercises.Reject `json:"reason"`
+	Count  int              `json:"count"`
 }
 
 // Rejected is the number of draws thrown away.
@@ -123,16 +123,21 @@ func (t *Tally) Add(o *Tally) {
 func (t *Tally) Report(course *scenarios.Course) []Rejects {
 	var out []Rejects
 	for _, e := range course.Exercises {
-		r := Rejects{Exercise: e.ID, Draws: t.draws[e.ID]}
-		for reason, n := range t.counts[e.ID] {
-			r.Reasons = append(r.Reasons, ReasonCount{reason, n})
-		}
-		slices.SortFunc(r.Reasons, func(a, b ReasonCount) int {
-			return cmp.Or(-cmp.Compare(a.Count, b.Count), cmp.Compare(a.Reason, b.Reason))
-		})
-		out = append(out, r)
+		out = append(out, t.of(e.ID))
 	}
 	return out
+}
+
+// of gives the counts of one exercise.
+func (t *Tally) of(exercise string) Rejects {
+	r := Rejects{Exercise: exercise, Draws: t.draws[exercise]}
+	for reason, n := range t.counts[exercise] {
+		r.Reasons = append(r.Reasons, ReasonCount{reason, n})
+	}
+	slices.SortFunc(r.Reasons, func(a, b ReasonCount) int {
+		return cmp.Or(-cmp.Compare(a.Count, b.Count), cmp.Compare(a.Reason, b.Reason))
+	})
+	return r
 }
 
 // Form draws form number n, from 1. tally may be nil. An exercise that cannot

@@ -1,22 +1,178 @@
 package render
 
 import (
+	"encoding/json"
+	"strconv"
+
+	"github.com/go-echarts/go-echarts/v2/charts"
+	"github.com/go-echarts/go-echarts/v2/opts"
+
 	"loopdrill/exercises"
 	"loopdrill/scenarios/formula"
 )
 
+// The size at which a chart is drawn, in CSS pixels; the page scales it down
+// where there is less room. It is fixed, so that a chart inside something
+// folded away is drawn too, and nothing moves after loading.
+const chartWidth, chartHeight = 640, 300
+
 // appendChart appends an error chart, with the table of its figures. id is
 // unique on the page.
+//
+// The chart itself is an option of the chart library as inert JSON, which the
+// starter script hands over; its colours are the page's own custom properties,
+// so that dark screens and paper need no second drawing. encoding/json escapes
+// what could end the script element.
 func (r *Renderer) appendChart(dst []byte, c exercises.Chart, id string) []byte {
+	option, err := json.Marshal(chartOption(c, id))
+	if err != nil {
+		option = []byte("{}") // numbers and strings only: cannot happen; the table still serves
+	}
 	dst = append(dst, `<div class="chart" id="`...)
 	dst = appendAttr(dst, id)
+	dst = append(dst, `" role="img" aria-label="`...)
+	dst = appendAttr(dst, c.Title+"; the figures stand in the table below")
+	dst = append(dst, `"></div><script type="application/json" data-chart="`...)
+	dst = appendAttr(dst, id)
 	dst = append(dst, `">`...)
-	dst = appendText(dst, c.Title)
-	return append(dst, "</div>"...)
+	dst = append(dst, option...)
+	dst = append(dst, `</script>`...)
+	return appendChartTable(dst, c)
 }
 
-// appendBlankGrid appends a grid in millimetres in which the apprentice draws
-// an error chart. Its scale follows from the tolerance, a given, alone.
-func (r *Renderer) appendBlankGrid(dst []byte, tolerance formula.Value) []byte {
-	return dst
+func appendChartTable(dst []byte, c exercises.Chart) []byte {
+	dst = append(dst, `<div class="scroll"><table class="chart-table"><caption>`...)
+	dst = appendText(dst, c.Title)
+	if !c.Tolerance.IsZero() {
+		dst = appendText(dst, "; tolerance ± "+formula.WithUnit(shortest(c.Tolerance, 3), "%")+" of span")
+	}
+	dst = append(dst, `</caption><tr><th scope="row">input, %</th>`...)
+	for i, p := range c.Points {
+		dst = append(dst, `<th scope="col">`...)
+		dst = strconv.AppendInt(dst, int64(p.Input), 10)
+		if i == c.Worst {
+			dst = append(dst, ` (worst)`...)
+		}
+		dst = append(dst, `</th>`...)
+	}
+	dst = append(dst, `</tr><tr><th scope="row">error, % of span</th>`...)
+	for _, p := range c.Points {
+		dst = append(dst, `<td>`...)
+		dst = appendText(dst, signed(p.Error))
+		dst = append(dst, `</td>`...)
+	}
+	return append(dst, `</tr></table></div>`...)
+}
+
+// signed prints an error with its sign, to one decimal at least.
+func signed(v formula.Value) string {
+	k, _ := v.Places(3)
+	s := v.Text(max(k, 1))
+	if v.Sign() > 0 {
+		s = "+" + s
+	}
+	return s
+}
+
+// chartOption builds the option of the chart library: the errors as a line
+// with points, the tolerance as a band between dashed lines, the worst point
+// as a diamond with the word beside it.
+func chartOption(c exercises.Chart, id string) map[string]any {
+	reach := chartReach(c)
+	line := charts.NewLine()
+	line.ChartID = id // else the library invents one
+	ink := opts.Label{Show: opts.Bool(true), Color: "var(--ink)", FontSize: 13, FontFamily: "inherit"}
+	line.SetGlobalOptions(
+		charts.WithAnimation(false),
+		charts.WithLegendOpts(opts.Legend{Show: opts.Bool(false)}),
+		charts.WithTooltipOpts(opts.Tooltip{Show: opts.Bool(false)}),
+		charts.WithGridOpts(opts.Grid{Left: "70", Right: "90", Top: "24", Bottom: "52"}),
+		charts.WithXAxisOpts(opts.XAxis{Type: "value", Name: "input, % of range", NameLocation: "middle", NameGap: 32, Min: 0, Max: 100, SplitNumber: 4,
+			AxisLabel: &opts.AxisLabel{Color: "var(--ink)", FontSize: 13, Show: opts.Bool(true)},
+			AxisLine:  &opts.AxisLine{OnZero: opts.Bool(false), LineStyle: &opts.LineStyle{Color: "var(--ink)"}},
+			SplitLine: &opts.SplitLine{Show: opts.Bool(true), LineStyle: &opts.LineStyle{Color: "var(--faint)"}}}),
+		charts.WithYAxisOpts(opts.YAxis{Type: "value", Name: "error, % of span", NameLocation: "middle", NameGap: 44, Min: -reach, Max: reach,
+			AxisLabel: &opts.AxisLabel{Color: "var(--ink)", FontSize: 13, Show: opts.Bool(true)},
+			AxisLine:  &opts.AxisLine{Show: opts.Bool(true), LineStyle: &opts.LineStyle{Color: "var(--ink)"}},
+			SplitLine: &opts.SplitLine{Show: opts.Bool(true), LineStyle: &opts.LineStyle{Color: "var(--faint)"}}}),
+	)
+	if !c.Tolerance.IsZero() {
+		t := c.Tolerance.Float64()
+		for _, side := range []struct {
+			y    float64
+			name string
+		}{{t, "tolerance"}, {-t, "tolerance"}} {
+			line.AddSeries(side.name, []opts.LineData{{Value: [2]float64{0, side.y}, Symbol: "none"}, {Value: [2]float64{100, side.y}, Symbol: "none"}},
+				charts.WithLineStyleOpts(opts.LineStyle{Color: "var(--ink)", Type: "dashed", Width: 1.5}),
+				charts.WithSeriesAnimation(false))
+		}
+	}
+	var data []opts.LineData
+	for i, p := range c.Points {
+		d := opts.LineData{Value: [2]float64{float64(p.Input), p.Error.Float64()}, Symbol: "circle", SymbolSize: 8}
+		if i == c.Worst {
+			d.Symbol, d.SymbolSize, d.Name = "diamond", 16, "worst"
+		}
+		data = append(data, d)
+	}
+	line.AddSeries("error", data,
+		charts.WithLineStyleOpts(opts.LineStyle{Color: "var(--accent)", Width: 2.5}),
+		charts.WithItemStyleOpts(opts.ItemStyle{Color: "var(--accent)"}),
+		charts.WithSeriesAnimation(false))
+	if w := c.Worst; w >= 0 && w < len(c.Points) {
+		p := c.Points[w]
+		label := ink
+		label.Formatter, label.Position = "worst", "right"
+		label.FontWeight = "bold"
+		line.AddSeries("worst", []opts.LineData{{Value: [2]float64{float64(p.Input), p.Error.Float64()}, Symbol: "circle", SymbolSize: 1}},
+			charts.WithLabelOpts(label), charts.WithLineStyleOpts(opts.LineStyle{Color: "var(--accent)"}), charts.WithSeriesAnimation(false))
+	}
+	line.Validate()
+	option := line.JSON()
+	// The axis names and the band of the tolerance have no typed field.
+	for _, axis := range []string{"xAxis", "yAxis"} {
+		option[axis] = named(option[axis], c, axis)
+	}
+	return option
+}
+
+// named adds the style of an axis name.
+func named(axis any, c exercises.Chart, which string) any {
+	b, err := json.Marshal(axis)
+	if err != nil {
+		return axis
+	}
+	var list []map[string]any
+	if err := json.Unmarshal(b, &list); err != nil {
+		return axis
+	}
+	for _, a := range list {
+		a["nameTextStyle"] = map[string]any{"color": "var(--ink)", "fontSize": 13}
+		if which == "xAxis" {
+			a["interval"] = 25
+		}
+	}
+	return list
+}
+
+// reaches are the ends of the error axis, in percent of span.
+var reaches = []string{"0.5", "1", "1.5", "2", "3", "4", "5", "6", "8", "10", "20", "50", "100"}
+
+// chartReach is the smallest of the axis ends that leaves air above the
+// largest error and the tolerance.
+func chartReach(c exercises.Chart) float64 {
+	most := c.Tolerance
+	for _, p := range c.Points {
+		if a := p.Error.Abs(); a.Sub(most).Sign() > 0 {
+			most = a
+		}
+	}
+	most = most.Mul(formula.Ratio(11, 10))
+	for _, s := range reaches {
+		v, err := formula.ParseDecimal(s)
+		if err == nil && v.Sub(most).Sign() >= 0 {
+			return v.Float64()
+		}
+	}
+	return most.Float64()
 }

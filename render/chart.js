@@ -1,1 +1,26 @@
 "use strict";
+/* Hands each chart's option, which stands beside it as inert JSON, to the
+   chart library. Colours are custom properties of the page, so that dark mode
+   and paper need no second drawing. Without the library the table below each
+   chart serves alone. */
+(function () {
+  if (typeof echarts === "undefined") return;
+  document.querySelectorAll("script[data-chart]").forEach(function (data) {
+    var box = document.getElementById(data.getAttribute("data-chart"));
+    if (!box) return;
+    var option = JSON.parse(data.textContent);
+    option.animation = false;
+    box.setAttribute("data-drawn", "yes");
+    echarts.init(box, null, { renderer: "svg", width: 640, height: 300 }).setOption(option);
+    var svg = box.querySelector("svg");
+    if (!svg) { box.removeAttribute("data-drawn"); return; }
+    svg.setAttribute("viewBox", "0 0 640 300");
+    svg.setAttribute("aria-hidden", "true");
+    /* The library gives its own box a fixed size, which would not shrink. */
+    for (var e = svg.parentElement; e && e !== box; e = e.parentElement) {
+      e.style.width = "100%"; e.style.height = "100%";
+    }
+    svg.removeAttribute("width"); svg.removeAttribute("height");
+    svg.style.width = "100%"; svg.style.height = "100%";
+  });
+})();

@@ -329,7 +329,7 @@ func (c *check) read(pick *exercises.Picker) error {
 		// The reference is low by the fraction d, which shows as
 		// 5 V × d at 100 %, where the span is 4 V.
 		d := float64(c.full) * perMark * 4 / 5
-		c.set.CellVolt = params.RegulatorVolt*(1-d) + params.DropOutVolt + params.CellOhm*params.CellLoadMilliamp*1e-3
+		c.set.CellVolt = float64(params.RegulatorVolt*(1-d)) + params.DropOutVolt + float64(params.CellOhm*params.CellLoadMilliamp*1e-3)
 		c.zero = 0 // read below
 	} else {
 		// A tenth of a mark keeps the points between the ends away from the
@@ -338,7 +338,7 @@ func (c *check) read(pick *exercises.Picker) error {
 		c.set.Span = float64(c.full-c.zero) * perMark
 		c.set.Bow = float64(c.bow) * perMark
 		above := pick.Between(nullbalance.Clear+1+abs(c.rest), c.face.Stop()+8-line)
-		c.set.CellVolt = params.GoodCellVolt + float64(above)*c.face.CellPerSmall.Float64() + params.CellOhm*params.CellLoadMilliamp*1e-3
+		c.set.CellVolt = params.GoodCellVolt + float64(float64(above)*c.face.CellPerSmall.Float64()) + float64(params.CellOhm*params.CellLoadMilliamp*1e-3)
 	}
 	for i, x := range points {
 		n, err := c.set.Take(x)

@@ -104,7 +104,8 @@ func (b *item) figures(title string) {
 		Grid: &exercises.Grid{Tolerance: b.loop.Tolerance}})
 
 	b.key.Env = b.env
-	b.key.Fault = nullbalance.FaultWords(b.set, b.face)
+	b.key.Fault = nullbalance.FaultWords(b.meant(), b.face)
+	b.key.FaultName = b.fault
 	chart := &exercises.Chart{Title: b.loop.Tag + " as found", Tolerance: b.loop.Tolerance, Worst: b.worst()}
 	if b.alike() {
 		chart.Worst = -1
@@ -113,6 +114,16 @@ func (b *item) figures(title string) {
 		chart.Points = append(chart.Points, exercises.ChartPoint{Input: x, Error: b.face.PerSmallMark.Mul(formula.Int(int64(b.marks[i])))})
 	}
 	b.key.Chart = chart
+}
+
+// meant is the fault without the tenth of a mark that keeps readings away from
+// the middle between two marks.
+func (c *check) meant() nullbalance.Set {
+	s := c.set
+	if c.fault != weakCell {
+		s.Zero = float64(c.zero) * c.face.PerSmallMark.Float64() / 100
+	}
+	return s
 }
 
 // errorDef is the error at a point; outDef the output there.
@@ -142,7 +153,11 @@ func (b *item) ring(i int) formula.Binding {
 
 // table is the part with the table as found: five errors, five outputs.
 func (b *item) table(label string) (exercises.Part, exercises.PartKey) {
-	part := exercises.Part{Label: label, Prompt: b.Text("ask.table"), Marks: 10}
+	ask, work := "ask.table", "work.table"
+	if b.level == "hard" {
+		ask, work = "ask.table-hard", "work.table-hard"
+	}
+	part := exercises.Part{Label: label, Prompt: b.Text(ask), Marks: 10}
 	key := exercises.PartKey{Label: label}
 	t := &exercises.Table{Columns: []exercises.Column{
 		{Head: "Input, % of range"}, {Head: "Input"}, {Head: "Right output"}, {Head: "Needle"},
@@ -177,10 +192,6 @@ func (b *item) table(label string) (exercises.Part, exercises.PartKey) {
 	key.Answers = append(key.Answers, outs...)
 	w := b.worst()
 	eDef, oDef := b.errorDef(w), outs[w].Def
-	work := "work.table"
-	if b.level == "hard" {
-		work = "work.table-hard"
-	}
 	key.Working = []exercises.Step{
 		{Text: b.Text(work, "x", fmt.Sprint(points[w]))},
 		{Def: &eDef, Env: b.env}, {Def: &oDef, Env: outs[w].Env},

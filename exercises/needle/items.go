@@ -77,6 +77,7 @@ func (p *plan) newItem(d *drawn, intro string) exercises.Item {
 	s.Figures = append(s.Figures, face("reading", d.needle))
 	item.Key.Env = d.env
 	item.Key.Fault = nullbalance.FaultWords(d.set, d.face)
+	item.Key.FaultName = d.fault
 	return item
 }
 
