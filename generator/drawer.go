@@ -130,7 +130,7 @@ func (t *Tally) Report(course *scenarios.Course) []Rejects {
 
 // of gives the counts of one exercise.
 func (t *Tally) of(exercise string) Rejects {
-	r := Rejects{Exercise: exercise, Draws: t.draws[exercise]}
+	r := Rejects{Exercise: exercise, Draws: t.draws[exercise], Reasons: []ReasonCount{}}
 	for reason, n := range t.counts[exercise] {
 		r.Reasons = append(r.Reasons, ReasonCount{reason, n})
 	}

@@ -37,7 +37,8 @@ type Survey struct {
 	Faults    []FaultShare `json:"faults"` // sorted by name; empty where nothing is put in
 }
 
-// BoxSurvey is one answer box over many forms.
+// BoxSurvey is one answer box over many forms. Where a family asks now for a
+// number and now for a choice under one id, those are two.
 type BoxSurvey struct {
 	Box   string            `json:"box"`
 	Kind  exercises.BoxKind `json:"kind"`
@@ -98,7 +99,7 @@ func (d *Drawer) Survey(src Source, exercise string, n int) (*Survey, error) {
 type sampler struct {
 	forms  int
 	boxes  []*sampledBox
-	index  map[string]int // of a box, by its id
+	index  map[string]int // of a box, by its id and kind
 	tuples map[string]int
 	faults map[string]int
 }
@@ -161,10 +162,11 @@ func (s *sampler) add(item *exercises.Item) {
 }
 
 func (s *sampler) box(box exercises.Box) *sampledBox {
-	i, ok := s.index[box.ID]
+	key := box.ID + " " + string(box.Kind)
+	i, ok := s.index[key]
 	if !ok {
 		i = len(s.boxes)
-		s.index[box.ID] = i
+		s.index[key] = i
 		s.boxes = append(s.boxes, &sampledBox{id: box.ID, kind: box.Kind, options: map[string]*OptionShare{}})
 	}
 	return s.boxes[i]
@@ -188,7 +190,9 @@ func (s *sampler) survey(p plan, tally *Tally) *Survey {
 	}
 	// Families may leave a box out of the first forms; by id the order is the
 	// same whatever comes first.
-	slices.SortFunc(out.Boxes, func(a, b BoxSurvey) int { return cmp.Compare(a.Box, b.Box) })
+	slices.SortFunc(out.Boxes, func(a, b BoxSurvey) int {
+		return cmp.Or(cmp.Compare(a.Box, b.Box), cmp.Compare(a.Kind, b.Kind))
+	})
 	out.SharesOne, out.SharesAll = s.pairs()
 	for f, n := range s.faults {
 		out.Faults = append(out.Faults, FaultShare{f, n})
