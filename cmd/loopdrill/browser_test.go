@@ -184,15 +184,13 @@ func (p *opened) scheme(t *testing.T, want string) {
 // box is a rectangle on the page, in CSS pixels.
 type box struct{ X, Y, Width, Height float64 }
 
-// picture draws a part of the page.
+// picture draws a part of the page that stands on the screen.
 func (p *opened) picture(t *testing.T, at box) image.Image {
 	t.Helper()
 	var data []byte
-	beyond := true
 	p.do(t, func(ctx context.Context, tab *chromedp.Target) error {
 		r, err := cdp.Call(ctx, tab, page.CaptureScreenshot, page.CaptureScreenshotParams{
-			Clip:                  &page.Viewport{X: at.X, Y: at.Y, Width: at.Width, Height: at.Height, Scale: 1},
-			CaptureBeyondViewport: &beyond,
+			Clip: &page.Viewport{X: at.X, Y: at.Y, Width: at.Width, Height: at.Height, Scale: 1},
 		})
 		data = r.Data
 		return err
@@ -214,23 +212,28 @@ const needlePixels = 40
 // Only the first faces of a long page are looked at. It returns how many.
 func (p *opened) needles(t *testing.T, most int) int {
 	t.Helper()
-	faces := eval[[]box](t, p, `Array.from(document.querySelectorAll(".face svg"), f => f.getBoundingClientRect())
-		.map(r => ({X: r.x + scrollX, Y: r.y + scrollY, Width: r.width, Height: r.height}))`)
 	seen := 0
-	for i, f := range faces {
-		if f.Width == 0 && f.Height == 0 {
+	for i := range eval[int](t, p, `document.querySelectorAll(".face svg").length`) {
+		face := fmt.Sprintf(`document.querySelectorAll(".face svg")[%d]`, i)
+		if !eval[bool](t, p, face+`.checkVisibility()`) {
 			continue // in a folded part
+		}
+		at := eval[box](t, p, `(f => { f.scrollIntoView({block: "center", behavior: "instant"}); const r = f.getBoundingClientRect();
+			return {X: r.x + scrollX, Y: r.y + scrollY, Width: r.width, Height: r.height} })(`+face+`)`)
+		if at.Width < 1 || at.Height < 1 {
+			p.trouble("face %d has no size", i+1)
+			continue
 		}
 		if seen == most {
 			break
 		}
 		seen++
 		hide := func(v string) {
-			eval[bool](t, p, fmt.Sprintf(`document.querySelectorAll(".face svg")[%d].querySelectorAll(".needle").forEach(n => n.style.visibility = %q), true`, i, v))
+			eval[bool](t, p, fmt.Sprintf(`%s.querySelectorAll(".needle").forEach(n => n.style.visibility = %q), true`, face, v))
 		}
-		with := p.picture(t, f)
+		with := p.picture(t, at)
 		hide("hidden")
-		without := p.picture(t, f)
+		without := p.picture(t, at)
 		hide("")
 		if n := differ(with, without); n < needlePixels {
 			p.trouble("face %d: the needle shows in %d pixels, fewer than %d", i+1, n, needlePixels)
