@@ -61,16 +61,14 @@ func (r *Renderer) appendShape(dst []byte, s formula.Shape) []byte {
 		dst = r.appendRow(dst, base)
 		return append(dst, "<mn>2</mn></msup>"...)
 	case formula.ShapeFunction:
-		dst = append(dst, "<mrow>"...)
-		dst = appendElement(dst, "mi", s.Name)
-		dst = append(dst, "<mo>\u2061</mo><mo form=\"prefix\">(</mo>"...) // function application, invisible
+		dst = appendFunctionOpen(append(dst, "<mrow>"...), s.Name)
 		for i, a := range s.Args {
 			if i > 0 {
-				dst = append(dst, "<mo separator=\"true\">;</mo>"...)
+				dst = append(dst, functionSeparator...)
 			}
 			dst = r.appendShape(dst, a)
 		}
-		return append(dst, "<mo form=\"postfix\">)</mo></mrow>"...)
+		return append(append(dst, functionClose...), "</mrow>"...)
 	case formula.ShapeBracket:
 		dst = append(dst, `<mrow><mo form="prefix">(</mo>`...)
 		dst = r.appendShape(dst, s.Args[0])
@@ -167,4 +165,18 @@ func openMath(dst []byte, alttext string) []byte {
 	dst = append(dst, `<math alttext="`...)
 	dst = appendAttr(dst, alttext)
 	return append(dst, `"><mrow>`...)
+}
+
+// The pieces of a function between and after its arguments; see
+// [appendFunctionOpen] for what stands before them.
+const (
+	functionSeparator = `<mo separator="true">;</mo>`
+	functionClose     = `<mo form="postfix">)</mo>`
+)
+
+// appendFunctionOpen appends the name of a function, the invisible sign of its
+// application, and the bracket.
+func appendFunctionOpen(dst []byte, name string) []byte {
+	dst = appendElement(dst, "mi", name)
+	return append(dst, "<mo>\u2061</mo><mo form=\"prefix\">(</mo>"...)
 }

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"strings"
 	"unicode/utf8"
 
 	"loopdrill/scenarios/formula"
@@ -59,7 +60,7 @@ func (r *Renderer) appendWorkingLine(dst []byte, name formula.Shape, first bool,
 		terms = split(s, nil, "")
 	}
 	for i, t := range terms {
-		text := t.shape.String()
+		text := t.open + t.shape.String() + t.close
 		switch {
 		case i > 0:
 			text = t.op + " " + text
@@ -75,12 +76,26 @@ func (r *Renderer) appendWorkingLine(dst []byte, name formula.Shape, first bool,
 		if i == 0 {
 			dst = r.appendLeft(dst, name, first)
 		} else {
-			dst = appendOperator(dst, t.op)
+			dst = appendBroken(dst, t.op)
+		}
+		if t.open != "" {
+			dst = appendFunctionOpen(dst, strings.TrimSuffix(t.open, "("))
 		}
 		dst = r.appendOperand(dst, t.shape)
+		if t.close != "" {
+			dst = append(dst, functionClose...)
+		}
 		dst = append(dst, `</mrow></math>`...)
 	}
 	return append(dst, `</div>`...)
+}
+
+// appendBroken appends the sign before which a line was broken.
+func appendBroken(dst []byte, op string) []byte {
+	if op == ";" {
+		return append(dst, functionSeparator...)
+	}
+	return appendOperator(dst, op)
 }
 
 // appendLeft appends the left side of a line with its equals sign.
@@ -97,8 +112,9 @@ func (r *Renderer) appendLeft(dst []byte, name formula.Shape, shown bool) []byte
 
 // term is a part of a sum or product with the sign before it.
 type term struct {
-	op    string
-	shape formula.Shape
+	op          string
+	open, close string // of a function that is broken between its arguments
+	shape       formula.Shape
 }
 
 // split takes a chain of sums and products apart where a line may be broken:
@@ -109,7 +125,20 @@ func split(s formula.Shape, out []term, op string) []term {
 		out = split(s.Args[0], out, op)
 		return split(s.Args[1], out, s.Op.Sign())
 	}
-	return append(out, term{op, s})
+	if s.Kind == formula.ShapeFunction && len(s.Args) > 1 {
+		for i, a := range s.Args {
+			t := term{op: ";", shape: a}
+			if i == 0 {
+				t.op, t.open = op, s.Name+"("
+			}
+			if i == len(s.Args)-1 {
+				t.close = ")"
+			}
+			out = append(out, t)
+		}
+		return out
+	}
+	return append(out, term{op: op, shape: s})
 }
 
 // width is about how many characters wide a shape is set.
