@@ -191,7 +191,9 @@ func (s *sampler) survey(p plan, tally *Tally) *Survey {
 	// Families may leave a box out of the first forms; by id the order is the
 	// same whatever comes first.
 	slices.SortFunc(out.Boxes, func(a, b BoxSurvey) int {
-		return cmp.Or(cmp.Compare(a.Box, b.Box), cmp.Compare(a.Kind, b.Kind))
+		part, nth := boxOrder(a.Box)
+		otherPart, otherNth := boxOrder(b.Box)
+		return cmp.Or(cmp.Compare(part, otherPart), cmp.Compare(nth, otherNth), cmp.Compare(a.Kind, b.Kind))
 	})
 	out.SharesOne, out.SharesAll = s.pairs()
 	for f, n := range s.faults {
@@ -199,6 +201,16 @@ func (s *sampler) survey(p plan, tally *Tally) *Survey {
 	}
 	slices.SortFunc(out.Faults, func(a, b FaultShare) int { return cmp.Compare(a.Fault, b.Fault) })
 	return out
+}
+
+// boxOrder takes an id apart, so that "a.10" comes behind "a.9".
+func boxOrder(id string) (part string, nth int) {
+	part, n, _ := strings.Cut(id, ".")
+	nth, err := strconv.Atoi(n)
+	if err != nil {
+		return id, 0
+	}
+	return part, nth
 }
 
 func (b *sampledBox) survey() BoxSurvey {

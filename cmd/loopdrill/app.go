@@ -38,6 +38,7 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"build", "workbooks, keys, mark sheets and a start page from a course", app.runBuild},
+		{"check", "all faults in a course, and what its draws look like", app.runCheck},
 		{"measure", "what checker, receiver and voltmeter show on a loop with a fault", app.runMeasure},
 		{"convert", "a value between two ranges, with the working", app.runConvert},
 	}

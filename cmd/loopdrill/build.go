@@ -144,16 +144,9 @@ func (a app) build(ctx context.Context, o buildOrder) int {
 // prepare reads a course and prepares its exercises, and reports every finding.
 // Without a course the exit code says why.
 func (a app) prepare(command, name string) (*generator.Drawer, *scenarios.Course, int) {
-	fsys, err := openCourse(name)
+	fsys, course, drawer, ds, err := inspect(name)
 	if err != nil {
 		return nil, nil, a.failed(command, err)
-	}
-	course, ds := scenarios.ReadCourse(fsys, families.Vocabulary())
-	var drawer *generator.Drawer
-	if course != nil {
-		var more []diag.Diagnostic
-		drawer, more = generator.Prepare(course, families.Named)
-		ds = append(ds, more...)
 	}
 	if len(ds) > 0 {
 		if err := diag.Write(a.Stderr, diag.From(fsys), ds, a.colour()); err != nil {
@@ -166,6 +159,22 @@ func (a app) prepare(command, name string) (*generator.Drawer, *scenarios.Course
 		return nil, nil, exitFaults
 	}
 	return drawer, course, exitFine
+}
+
+// inspect reads a course and prepares its exercises. The findings are those of
+// the reader and of the families, in no order; with an error among them there
+// is no drawer, and perhaps no course. err says that nothing could be read.
+func inspect(name string) (fs.FS, *scenarios.Course, *generator.Drawer, []diag.Diagnostic, error) {
+	fsys, err := openCourse(name)
+	if err != nil {
+		return nil, nil, nil, nil, err
+	}
+	course, ds := scenarios.ReadCourse(fsys, families.Vocabulary())
+	if course == nil {
+		return fsys, nil, nil, ds, nil
+	}
+	drawer, more := generator.Prepare(course, families.Named)
+	return fsys, course, drawer, append(ds, more...), nil
 }
 
 // openCourse finds a course: a folder of that path, or else a shipped course

@@ -78,7 +78,8 @@ func wrapped(head, margin, text string) string {
 	const widest = 80
 	var b strings.Builder
 	line, empty := head, true
-	for _, word := range strings.Fields(text) {
+	// A no-break space stays inside its word, as Fields would not have it.
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' }) {
 		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > widest {
 			b.WriteString(line + "\n")
 			line, empty = margin, true

@@ -198,9 +198,9 @@ func cautionSentence(id string) string {
 	return text
 }
 
-// table sets rows of cells into columns, two blanks apart, flush right but for
-// words that are longer than the numbers of a column's foot.
-func table(rows [][]string) string {
+// table sets rows of cells into columns, two blanks apart: flush right, but for
+// the columns named, which are flush left.
+func table(rows [][]string, left ...int) string {
 	var width []int
 	for _, row := range rows {
 		for i, cell := range row {
@@ -214,7 +214,12 @@ func table(rows [][]string) string {
 	for _, row := range rows {
 		line := ""
 		for i, cell := range row {
-			line += "  " + strings.Repeat(" ", width[i]-utf8.RuneCountInString(cell)) + cell
+			blanks := strings.Repeat(" ", width[i]-utf8.RuneCountInString(cell))
+			if slices.Contains(left, i) {
+				line += "  " + cell + blanks
+			} else {
+				line += "  " + blanks + cell
+			}
 		}
 		b.WriteString(strings.TrimRight(line, " ") + "\n")
 	}
