@@ -49,6 +49,10 @@ func TestGoTest(t *testing.T) {
 			"", "1 tests in 1 packages passed", []leftOut{{"sample TestB", "no ruler"}}},
 		{"skips a part", `func TestA(t *testing.T) { t.Run("sub", func(t *testing.T) { t.SkipNow() }) }`,
 			"", "ok", []leftOut{{"sample TestA/sub", "it gives no reason"}}},
+		{"skips an input of a fuzz target", `func FuzzA(f *testing.F) { f.Add(1); f.Fuzz(func(t *testing.T, n int) { t.Skip("not this one") }) }`,
+			"", "1 tests in 1 packages passed", nil},
+		{"skips a fuzz target", `func TestA(t *testing.T) {}; func FuzzA(f *testing.F) { f.Skip("no time") }`,
+			"", "1 tests in 1 packages passed", []leftOut{{"sample FuzzA", "no time"}}},
 		{"has no test", ``, "no test was run", "", nil},
 	} {
 		t.Run(row.name, func(t *testing.T) {
