@@ -189,7 +189,10 @@ func readNeedle(t *testing.T, picture []element, perDiv int) (code int, onStop b
 		}
 	}
 
+	// Where the needle crosses the inner ends of the marks.
 	end := tip(t, picture)
+	k := math.Hypot(all[centre].x, all[centre].y) / math.Hypot(end.x, end.y)
+	end = point{end.x * k, end.y * k}
 	best := 0
 	for i := range all {
 		if distance(all[i], end) < distance(all[best], end) {
