@@ -177,7 +177,7 @@ func (p *plan) build(asks []ask) exercises.Item {
 func buildPart(label string, a ask) (exercises.Part, exercises.PartKey) {
 	c := a.c
 	given := formula.WithUnit(a.given.Text(c.from.given), c.from.unit)
-	args := []string{"tag", a.loop.Tag, "given", given, "what", string(a.loop.Kind), "other", otherSignal(a.loop.Signal).Name}
+	args := []string{"tag", a.loop.Tag, "given", given, "what", string(a.loop.Kind), "other", signalText(otherSignal(a.loop.Signal))}
 	box := exercises.Box{
 		ID: label, Kind: exercises.NumberBox, Name: boxName(c, a.loop),
 		Unit: c.to.unit, Of: c.to.of, Decimals: c.to.asked,
