@@ -174,13 +174,13 @@ func TestPagesInBrowser(t *testing.T) {
 				}
 			}
 			book.scheme(t, "light")
-			book.narrow(t, 320)
 			if n := book.openFolded(t); (n == 0) != (purpose == "assessment") {
 				t.Errorf("%s has %d folded parts", workbook, n)
 			}
 			if n := book.charts(t); n == 0 && purpose == "practice" {
 				t.Errorf("%s: no error chart is to be seen in the solutions", workbook)
 			}
+			book.narrow(t, 320)
 			book.links(t, workbook)
 			onScreen := book.textOf(t, "body")
 			bookSheets := book.paper(t)
@@ -193,6 +193,7 @@ func TestPagesInBrowser(t *testing.T) {
 			if n := answers.needles(t, 3); n == 0 {
 				t.Errorf("%s: no meter face is to be seen", key)
 			}
+			answers.narrow(t, 320)
 			if n := answers.charts(t); n == 0 {
 				t.Errorf("%s: no error chart is to be seen", key)
 			}
