@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io/fs"
+	"os"
 	"path"
 	"slices"
 	"testing"
@@ -84,6 +85,7 @@ func TestSchemaTakesSoundFiles(t *testing.T) {
 		}
 		check(name, fsys)
 	}
+	check("what loopdrill new writes", os.DirFS("../cmd/loopdrill/starter"))
 	// Without families the schema stands as well.
 	compiled(t, scenarios.Vocabulary{})
 }
@@ -93,7 +95,7 @@ func TestSchemaTakesSoundFiles(t *testing.T) {
 var structural = []string{
 	scenarios.RuleUnknownKey, scenarios.RuleMissingKey, scenarios.RuleNull, scenarios.RuleType, scenarios.RuleEmptyList, scenarios.RuleNotFinite,
 	scenarios.RuleOctal, scenarios.RuleValue, scenarios.RuleUnknownName, scenarios.RuleQuantity, scenarios.RuleUnit, scenarios.RuleRange,
-	scenarios.RulePath, scenarios.RuleFamilyFaults,
+	scenarios.RulePath, scenarios.RuleFamilyFaults, scenarios.RuleTogether,
 }
 
 // blind are the cases that a schema cannot refuse, and why.

@@ -41,6 +41,8 @@ func commands() []command {
 		{"check", "all faults in a course, and what its draws look like", app.runCheck},
 		{"measure", "what checker, receiver and voltmeter show on a loop with a fault", app.runMeasure},
 		{"convert", "a value between two ranges, with the working", app.runConvert},
+		{"new", "a small course to start from", app.runNew},
+		{"schema", "JSON Schema of the YAML files, for completion in an editor", app.runSchema},
 	}
 }
 

@@ -272,7 +272,7 @@ func buildReport(o buildOrder, course *scenarios.Course, src generator.Source, f
 // quoted puts quotes round a text that a shell would take apart.
 func quoted(s string) string {
 	if strings.ContainsFunc(s, func(r rune) bool {
-		return !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("-_.,", r))
+		return !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("-_.,/", r))
 	}) {
 		return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
 	}
