@@ -43,7 +43,7 @@ func (m *measurement) shows(r *loop.Measured) (formula.Value, int) {
 	case m.loop.Action == scenarios.Reverse:
 		code = 1000 - code
 	case m.loop.Root == scenarios.RootReceiver:
-		code = int(math.Floor(1000*math.Sqrt(max(0, r.Display.Exact/100)) + 0.5))
+		code = int(math.Floor(float64(1000*math.Sqrt(max(0, r.Display.Exact/100))) + 0.5))
 	}
 	s := m.loop.Shows
 	return s.Low.Add(s.Span().Mul(formula.Ratio(int64(code), 1000))), max(s.Decimals, finest(s.Span()))
