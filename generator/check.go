@@ -59,6 +59,9 @@ func settlePart(part *exercises.Part, key *exercises.PartKey) error {
 		if err != nil {
 			return asReject(err)
 		}
+		if err := a.Def.Printable(a.Env); err != nil {
+			return asReject(err)
+		}
 		a.Value = v
 		half := formula.Decimal(5, box.Decimals+1)
 		if a.Def.Decimals != box.Decimals || a.Def.Unit != box.Unit || a.Tolerance.Sub(half).Sign() < 0 {

@@ -220,6 +220,9 @@ func valueShape(x formula.Expr, numbers formula.Shape, env formula.Env) formula.
 	places, exact := v.Places(4)
 	text := v.Text(places)
 	if !exact {
+		if n, err := v.Truncate(places); err == nil {
+			text = formula.Decimal(n, places).Text(places)
+		}
 		text += "…"
 	}
 	return formula.Shape{Kind: formula.ShapeNumber, Text: text, Unit: unit}

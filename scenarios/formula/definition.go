@@ -23,9 +23,27 @@ func (d Definition) Bind(env Env, from string) (Binding, error) {
 	return Binding{Sym: d.Sym, V: v, Unit: d.Unit, Decimals: d.Decimals, From: from}, nil
 }
 
+// moreDecimals is how many decimals beyond those asked for a working shows.
+const moreDecimals = 3
+
+// Printable reports as an error ([ErrEdge], [ErrUndefined]) whether any digit
+// that a working of d prints could differ between processors. Whoever draws
+// exercises draws again.
+func (d Definition) Printable(env Env) error {
+	v := d.Eval(env)
+	if _, err := v.Round(d.Decimals); err != nil {
+		return err
+	}
+	if k, exact := v.Places(d.Decimals + moreDecimals); !exact {
+		_, err := v.Truncate(k)
+		return err
+	}
+	return nil
+}
+
 // Result is a computed value as it is printed at the end of a working.
 type Result struct {
-	Exact string // the value before rounding with up to four more figures, or empty if rounding changes nothing
+	Exact string // the value before rounding with up to three more decimals, cut off and with an ellipsis if it has more; empty if rounding changes nothing
 	Value string // rounded to the decimals asked for
 	Unit  string
 }
@@ -34,9 +52,16 @@ type Result struct {
 func (d Definition) Result(env Env) Result {
 	v := d.Eval(env)
 	r := Result{Value: v.Text(d.Decimals), Unit: d.Unit}
-	if k, exact := v.Places(d.Decimals + 3); !exact || k > d.Decimals {
+	k, exact := v.Places(d.Decimals + moreDecimals)
+	switch {
+	case exact && k > d.Decimals:
 		r.Exact = v.Text(k)
-		if !exact {
+	case !exact:
+		if n, err := v.Truncate(k); err == nil {
+			r.Exact = fixed(n, k)
+			if n == 0 && v.Sign() < 0 {
+				r.Exact = "\u2212" + r.Exact
+			}
 			r.Exact += "…"
 		}
 	}

@@ -36,6 +36,25 @@ func TestWorkingIsPrintedFromTheFormula(t *testing.T) {
 	}
 }
 
+// Digits before an ellipsis are cut off, not rounded.
+func TestEllipsisCutsOff(t *testing.T) {
+	for _, row := range []struct {
+		x    Expr
+		want string
+	}{
+		{Div(Num(20), Num(3)), "6.66666…\u00a0V ≈ 6.67\u00a0V"},
+		{Div(Num(-2), Num(3)), "\u22120.66666…\u00a0V ≈ \u22120.67\u00a0V"},
+		{Sqrt(Num(2)), "1.41421…\u00a0V ≈ 1.41\u00a0V"},
+		{Div(Num(1), Num(8)), "0.125\u00a0V ≈ 0.13\u00a0V"},
+		{Num(3), "3.00\u00a0V"},
+	} {
+		d := Definition{Sym: "U", Expr: row.x, Unit: "V", Decimals: 2}
+		if got := d.Lines(nil)[2]; got != "U = "+row.want {
+			t.Errorf("got %s, want %s", got, row.want)
+		}
+	}
+}
+
 func TestBrackets(t *testing.T) {
 	a, b, c := Sym("a"), Sym("b"), Sym("c")
 	env := Env{{Sym: "a", V: Int(-2)}, {Sym: "b", V: Int(3)}, {Sym: "c", V: Int(-5), Unit: "V"}}

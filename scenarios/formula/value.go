@@ -259,6 +259,26 @@ func (v Value) Round(decimals int) (int64, error) {
 	return int64(whole), nil
 }
 
+// Truncate returns v cut off after decimals, toward nothing, as a whole number
+// of 10^-decimals: the digits that stand before an ellipsis. Like [Value.Round]
+// it gives [ErrEdge] for a value that is not exact where another processor
+// could cut it elsewhere.
+func (v Value) Truncate(decimals int) (int64, error) {
+	scaled := v.Mul(Int(pow10(decimals)))
+	if !scaled.inexact {
+		return scaled.num / scaled.d(), nil
+	}
+	x := scaled.f
+	if math.IsNaN(x) || math.Abs(x) > 1e15 {
+		return 0, ErrUndefined
+	}
+	whole := math.Trunc(x)
+	if gap := math.Abs(x - whole); gap < edge || gap > 1-edge {
+		return 0, ErrEdge
+	}
+	return int64(whole), nil
+}
+
 // Rounded returns v rounded to decimals as an exact value; see [Value.Round].
 func (v Value) Rounded(decimals int) (Value, error) {
 	n, err := v.Round(decimals)
