@@ -1,0 +1,5 @@
+//go:build race
+
+package secondroad
+
+const raceEnabled = true
