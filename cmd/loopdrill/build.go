@@ -183,9 +183,9 @@ func openCourse(name string) (fs.FS, error) {
 	info, err := os.Stat(name)
 	switch {
 	case err == nil && info.IsDir():
-		return os.DirFS(name), nil
+		return openFolder(name)
 	case err == nil && filepath.Base(name) == "course.yaml":
-		return os.DirFS(filepath.Dir(name)), nil
+		return openFolder(filepath.Dir(name))
 	case err == nil:
 		return nil, &site.Failure{What: "this is a file, and a course is a folder with a course.yaml in it", Path: name}
 	case !errors.Is(err, fs.ErrNotExist):
@@ -197,6 +197,16 @@ func openCourse(name string) (fs.FS, error) {
 			Hint: "shipped courses: " + strings.Join(shipped.Names(), ", ")}
 	}
 	return fsys, nil
+}
+
+// openFolder opens a folder so that no path and no link in it leads out of it.
+// It stays open until the program ends.
+func openFolder(name string) (fs.FS, error) {
+	root, err := os.OpenRoot(name)
+	if err != nil {
+		return nil, &site.Failure{What: "the course cannot be opened", Path: name, Err: err}
+	}
+	return root.FS(), nil
 }
 
 // source gives the randomness of the forms.
