@@ -6,7 +6,6 @@ package fivepoint
 import (
 	_ "embed"
 	"fmt"
-	"slices"
 
 	"loopdrill/exercises"
 	"loopdrill/exercises/nullbalance"
@@ -86,42 +85,22 @@ func fits(_ string, l *scenarios.Loop) (string, bool) {
 func (Family) Version() int { return 1 }
 
 // Prepare implements exercises.Family.
-func (Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
-	p := &plan{exercise: e, faults: e.Faults}
-	if len(p.faults) == 0 {
-		p.faults = faults
-		if e.Level == "easy" {
-			p.faults = easyFaults
-		}
+func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
+	byDefault := faults
+	if e.Level == "easy" {
+		byDefault = easyFaults
 	}
-	at := diag.Place{File: e.File, Line: e.Line, Column: e.Column, Width: 1}
-	var ds []diag.Diagnostic
-	for _, f := range p.faults {
-		if !slices.Contains(faults, f) {
-			ds = append(ds, diag.Diagnostic{Severity: diag.Error, Rule: "fault-cannot-show", At: at,
-				Summary: fmt.Sprintf("the fault %q cannot show in exercise %q, which prints five needle readings and a cell check", f, e.ID),
-				Hint:    fmt.Sprintf("take some of %v", faults)})
-		}
-	}
-	face := e.Plant.Checker.Face
-	for _, l := range e.Loops {
-		if why, ok := fits(e.Level, l); !ok {
-			ds = append(ds, diag.Diagnostic{Severity: diag.Error, Rule: "loop-does-not-fit", At: at,
-				Summary: fmt.Sprintf("exercise %q cannot use %s, which %s", e.ID, l.Tag, why)})
-			continue
-		}
-		r := regionsOf(l, face)
+	s, ds := exercises.Screen(e, f.Spec(), "five needle readings and a cell check", byDefault)
+	p := &plan{exercise: e, faults: s.Faults}
+	for _, l := range s.Loops {
+		r := regionsOf(l, e.Plant.Checker.Face)
 		if len(r) < 2 {
-			ds = append(ds, diag.Diagnostic{Severity: diag.Warning, Rule: "one-verdict", At: at,
-				Summary: fmt.Sprintf("with a tolerance of %s %% and adjustment beyond %s %% of span, %s can only be drawn with one verdict in exercise %q",
-					l.Tolerance.Text(2), l.AdjustAt.Text(2), l.Tag, e.ID),
-				Hint: "let the adjust limit be at least 0.5 % of span, or equal to the tolerance"})
+			ds = append(ds, exercises.At(e, diag.Warning, "one-verdict",
+				fmt.Sprintf("with a tolerance of %s and adjustment beyond %s of span, %s can only be drawn with one verdict in exercise %q",
+					exercises.Quantity(l.Tolerance, "%"), exercises.Quantity(l.AdjustAt, "%"), l.Tag, e.ID),
+				"let the adjust limit be at least 0.5 % of span, or equal to the tolerance"))
 		}
 		p.loops = append(p.loops, prepared{l, r})
-	}
-	if len(p.loops) == 0 && len(ds) == 0 {
-		ds = append(ds, diag.Diagnostic{Severity: diag.Error, Rule: "no-loop", At: at,
-			Summary: fmt.Sprintf("exercise %q has no loop to check", e.ID)})
 	}
 	return p, ds
 }

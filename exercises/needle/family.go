@@ -5,8 +5,6 @@ package needle
 
 import (
 	_ "embed"
-	"fmt"
-	"slices"
 
 	"loopdrill/exercises"
 	"loopdrill/exercises/nullbalance"
@@ -62,35 +60,12 @@ func fits(_ string, l *scenarios.Loop) (string, bool) {
 func (Family) Version() int { return 1 }
 
 // Prepare implements exercises.Family.
-func (Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
-	p := &plan{exercise: e, faults: e.Faults}
-	if len(p.faults) == 0 {
-		p.faults = faults
+func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
+	s, ds := exercises.Screen(e, f.Spec(), "one needle reading", faults)
+	if len(ds) > 0 {
+		return nil, ds
 	}
-	at := diag.Place{File: e.File, Line: e.Line, Column: e.Column, Width: 1}
-	for _, f := range p.faults {
-		if !slices.Contains(faults, f) {
-			return nil, []diag.Diagnostic{{
-				Severity: diag.Error, Rule: "fault-cannot-show", At: at,
-				Summary: fmt.Sprintf("the fault %q cannot show in exercise %q, which prints one needle reading", f, e.ID),
-				Hint:    fmt.Sprintf("take some of %v", faults),
-			}}
-		}
-	}
-	for _, l := range e.Loops {
-		if why, ok := fits(e.Level, l); !ok {
-			return nil, []diag.Diagnostic{{
-				Severity: diag.Error, Rule: "loop-does-not-fit", At: at,
-				Summary: fmt.Sprintf("exercise %q cannot use %s, which %s", e.ID, l.Tag, why),
-			}}
-		}
-		p.loops = append(p.loops, l)
-	}
-	if len(p.loops) == 0 {
-		return nil, []diag.Diagnostic{{Severity: diag.Error, Rule: "no-loop", At: at,
-			Summary: fmt.Sprintf("exercise %q has no loop to measure", e.ID)}}
-	}
-	return p, nil
+	return &plan{exercise: e, loops: s.Loops, faults: s.Faults}, nil
 }
 
 type plan struct {

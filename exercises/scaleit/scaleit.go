@@ -5,7 +5,6 @@ package scaleit
 
 import (
 	_ "embed"
-	"fmt"
 	"strings"
 
 	"loopdrill/exercises"
@@ -81,18 +80,14 @@ func fits(level string, l *scenarios.Loop) (string, bool) {
 func (Family) Version() int { return 1 }
 
 // Prepare implements exercises.Family.
-func (Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
-	p := &plan{exercise: e}
-	for _, l := range e.Loops {
-		p.loops = append(p.loops, prepared{l, conversions(e.Level, l)})
+func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
+	s, ds := exercises.Screen(e, f.Spec(), "no reading of a faulty loop", nil)
+	if len(ds) > 0 {
+		return nil, ds
 	}
-	if len(p.loops) == 0 {
-		return nil, []diag.Diagnostic{{
-			Severity: diag.Error, Rule: "no-loop",
-			Summary: fmt.Sprintf("exercise %q has no loop to ask about at level %s", e.ID, e.Level),
-			At:      diag.Place{File: e.File, Line: e.Line, Column: e.Column, Width: 1},
-			Hint:    "name loops that fit the level under \"loops\"",
-		}}
+	p := &plan{exercise: e}
+	for _, l := range s.Loops {
+		p.loops = append(p.loops, prepared{l, conversions(e.Level, l)})
 	}
 	return p, nil
 }

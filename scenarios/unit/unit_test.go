@@ -11,7 +11,7 @@ import (
 
 // sp811 is NIST Special Publication 811 (2008 edition), Appendix B.8 and B.9:
 // the printed factor to the coherent SI unit. Rows marked * are also confirmed
-// through the transcription of that table in the R package NISTunits 1.0.1;
+// through the copy of that table in the R package NISTunits 1.0.1;
 // the others are from memory of the same table. digit is one unit of the last
 // printed place; 0 means that the printed factor is exact.
 var sp811 = []struct {
