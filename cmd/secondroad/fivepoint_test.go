@@ -32,7 +32,9 @@ func (c check) off(i int) float64 { return float64(c.points[i].read-c.rest) * c.
 // the line.
 func (c check) cellFails() bool { return c.cell-c.rest < c.line }
 
-func (s sheet) seeCheck() (c check, err error) {
+func (s sheet) seeCheck() (check, error) { return recall(&s.memo.check, s.seeCheckAnew) }
+
+func (s sheet) seeCheckAnew() (c check, err error) {
 	var cell *seenFace
 	for i := range s.faces {
 		f := &s.faces[i]

@@ -45,7 +45,9 @@ type bench struct {
 }
 
 // seeBench reads an exercise with one reading.
-func (s sheet) seeBench() (b bench, err error) {
+func (s sheet) seeBench() (bench, error) { return recall(&s.memo.bench, s.seeBenchAnew) }
+
+func (s sheet) seeBenchAnew() (b bench, err error) {
 	var held *seenFace
 	for i := range s.faces {
 		f := &s.faces[i]

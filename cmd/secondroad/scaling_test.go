@@ -125,7 +125,13 @@ type asked struct {
 }
 
 // understand reads a prompt: which loop, what is given, what is asked.
-func (s sheet) understand(pt part) (a asked, err error) {
+func (s sheet) understand(pt part) (asked, error) {
+	place := s.memo.asked[pt.label]
+	defer func() { s.memo.asked[pt.label] = place }()
+	return recall(&place, func() (asked, error) { return s.understandAnew(pt) })
+}
+
+func (s sheet) understandAnew(pt part) (a asked, err error) {
 	tags := tagWord.FindAllString(pt.prompt, -1)
 	if len(tags) != 1 {
 		return a, fmt.Errorf("(%s) names %d loops", pt.label, len(tags))

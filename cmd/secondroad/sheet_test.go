@@ -18,6 +18,27 @@ type sheet struct {
 	grid     string // what the empty chart says of itself; "" where none
 	parts    []part
 	notes    []faceNote // of the reference page
+	memo     *memo
+}
+
+// memo keeps what was understood of an exercise: many apprentices look at it.
+type memo struct {
+	bench *remembered[bench]
+	check *remembered[check]
+	asked map[string]*remembered[asked]
+}
+
+type remembered[T any] struct {
+	what T
+	err  error
+}
+
+func recall[T any](place **remembered[T], see func() (T, error)) (T, error) {
+	if *place == nil {
+		what, err := see()
+		*place = &remembered[T]{what, err}
+	}
+	return (*place).what, (*place).err
 }
 
 // loopRow is a row of the table of loops.
@@ -77,7 +98,7 @@ func readSheets(page string) ([]sheet, error) {
 		if err != nil {
 			return nil, fmt.Errorf("exercise %d: %w", s.num, err)
 		}
-		s.notes = notes
+		s.notes, s.memo = notes, &memo{asked: map[string]*remembered[asked]{}}
 		out = append(out, s)
 	}
 	return out, nil
@@ -126,7 +147,7 @@ func readSheet(n *node, f *faces) (sheet, error) {
 			face.caption = fig.first("figcaption", "").words()
 			s.faces = append(s.faces, face)
 		case fig.is("", "grid-figure"):
-			s.grid = fig.first("svg", "").attr("aria-label")
+			s.grid = strings.ReplaceAll(fig.first("svg", "").attr("aria-label"), "\u00a0", " ")
 		case fig.is("", "given"):
 			if s.loops, err = readLoops(fig); err != nil {
 				return s, err
