@@ -75,37 +75,29 @@ func signed(v formula.Value) string {
 }
 
 // chartOption builds the option of the chart library: the errors as a line
-// with points, the tolerance as a band between dashed lines, the worst point
-// as a diamond with the word beside it.
+// with points, the tolerance as a shaded band between dashed lines, the worst
+// point as a larger diamond; each named in words, so that nothing hangs on a
+// colour.
 func chartOption(c exercises.Chart, id string) map[string]any {
 	reach := chartReach(c)
 	line := charts.NewLine()
 	line.ChartID = id // else the library invents one
-	ink := opts.Label{Show: opts.Bool(true), Color: "var(--ink)", FontSize: 13, FontFamily: "inherit"}
+	axisLabel := &opts.AxisLabel{Color: "var(--ink)", FontSize: 13, Show: opts.Bool(true)}
+	splitLine := &opts.SplitLine{Show: opts.Bool(true), LineStyle: &opts.LineStyle{Color: "var(--faint)"}}
 	line.SetGlobalOptions(
 		charts.WithAnimation(false),
 		charts.WithLegendOpts(opts.Legend{Show: opts.Bool(false)}),
 		charts.WithTooltipOpts(opts.Tooltip{Show: opts.Bool(false)}),
 		charts.WithGridOpts(opts.Grid{Left: "70", Right: "90", Top: "24", Bottom: "52"}),
 		charts.WithXAxisOpts(opts.XAxis{Type: "value", Name: "input, % of range", NameLocation: "middle", NameGap: 32, Min: 0, Max: 100, SplitNumber: 4,
-			AxisLabel: &opts.AxisLabel{Color: "var(--ink)", FontSize: 13, Show: opts.Bool(true)},
-			AxisLine:  &opts.AxisLine{OnZero: opts.Bool(false), LineStyle: &opts.LineStyle{Color: "var(--ink)"}},
-			SplitLine: &opts.SplitLine{Show: opts.Bool(true), LineStyle: &opts.LineStyle{Color: "var(--faint)"}}}),
+			AxisLabel: axisLabel, SplitLine: splitLine,
+			AxisLine: &opts.AxisLine{OnZero: opts.Bool(false), LineStyle: &opts.LineStyle{Color: "var(--ink)"}}}),
 		charts.WithYAxisOpts(opts.YAxis{Type: "value", Name: "error, % of span", NameLocation: "middle", NameGap: 44, Min: -reach, Max: reach,
-			AxisLabel: &opts.AxisLabel{Color: "var(--ink)", FontSize: 13, Show: opts.Bool(true)},
-			AxisLine:  &opts.AxisLine{Show: opts.Bool(true), LineStyle: &opts.LineStyle{Color: "var(--ink)"}},
-			SplitLine: &opts.SplitLine{Show: opts.Bool(true), LineStyle: &opts.LineStyle{Color: "var(--faint)"}}}),
+			AxisLabel: axisLabel, SplitLine: splitLine,
+			AxisLine: &opts.AxisLine{Show: opts.Bool(true), LineStyle: &opts.LineStyle{Color: "var(--ink)"}}}),
 	)
 	if !c.Tolerance.IsZero() {
-		t := c.Tolerance.Float64()
-		for _, side := range []struct {
-			y    float64
-			name string
-		}{{t, "tolerance"}, {-t, "tolerance"}} {
-			line.AddSeries(side.name, []opts.LineData{{Value: [2]float64{0, side.y}, Symbol: "none"}, {Value: [2]float64{100, side.y}, Symbol: "none"}},
-				charts.WithLineStyleOpts(opts.LineStyle{Color: "var(--ink)", Type: "dashed", Width: 1.5}),
-				charts.WithSeriesAnimation(false))
-		}
+		addTolerance(line, c.Tolerance)
 	}
 	var data []opts.LineData
 	for i, p := range c.Points {
@@ -119,25 +111,69 @@ func chartOption(c exercises.Chart, id string) map[string]any {
 		charts.WithLineStyleOpts(opts.LineStyle{Color: "var(--accent)", Width: 2.5}),
 		charts.WithItemStyleOpts(opts.ItemStyle{Color: "var(--accent)"}),
 		charts.WithSeriesAnimation(false))
-	if w := c.Worst; w >= 0 && w < len(c.Points) {
-		p := c.Points[w]
-		label := ink
-		label.Formatter, label.Position = "worst", "right"
-		label.FontWeight = "bold"
-		line.AddSeries("worst", []opts.LineData{{Value: [2]float64{float64(p.Input), p.Error.Float64()}, Symbol: "circle", SymbolSize: 1}},
-			charts.WithLabelOpts(label), charts.WithLineStyleOpts(opts.LineStyle{Color: "var(--accent)"}), charts.WithSeriesAnimation(false))
+	if c.Worst >= 0 && c.Worst < len(c.Points) {
+		p := c.Points[c.Worst]
+		label := word("worst", worstSide(p, reach))
+		if p.Input == 0 {
+			label.Align = "left" // off the figures of the axis
+		}
+		// An invisible symbol as large as the diamond keeps the word off it.
+		line.AddSeries("worst", []opts.LineData{{Value: [2]float64{float64(p.Input), p.Error.Float64()}, Symbol: "circle", SymbolSize: 20}},
+			charts.WithLabelOpts(label),
+			charts.WithItemStyleOpts(opts.ItemStyle{Color: "transparent"}), charts.WithSeriesAnimation(false))
 	}
 	line.Validate()
 	option := line.JSON()
-	// The axis names and the band of the tolerance have no typed field.
+	// The style of the axis names has no typed field.
 	for _, axis := range []string{"xAxis", "yAxis"} {
-		option[axis] = named(option[axis], c, axis)
+		option[axis] = named(option[axis], axis)
 	}
 	return option
 }
 
+// word is a label of one word beside a point.
+func word(s, side string) opts.Label {
+	return opts.Label{Show: opts.Bool(true), Color: "var(--ink)", FontSize: 13, FontFamily: "inherit", FontWeight: "bold", Formatter: s, Position: side}
+}
+
+// worstSide says on which side of the worst point its word stands clear of the
+// line: outwards, or in the right margin where the word of the tolerance is
+// not.
+func worstSide(p exercises.ChartPoint, reach float64) string {
+	e := p.Error.Float64()
+	switch {
+	case p.Input == 100 && (e > reach/4 || e < -reach/4):
+		return "right"
+	case e < 0:
+		return "bottom"
+	}
+	return "top"
+}
+
+// addTolerance adds the band of the tolerance between its dashed limits, with
+// its name in the right margin.
+func addTolerance(line *charts.Line, tolerance formula.Value) {
+	t := tolerance.Float64()
+	for _, y := range []float64{t, -t} {
+		series := []charts.SeriesOpts{
+			charts.WithLineStyleOpts(opts.LineStyle{Color: "var(--ink)", Type: "dashed", Width: 1.5}),
+			charts.WithSeriesAnimation(false),
+		}
+		if y == t {
+			series = append(series, charts.WithMarkAreaNameCoordItemOpts(opts.MarkAreaNameCoordItem{
+				Coordinate0: []any{0, t}, Coordinate1: []any{100, -t},
+				ItemStyle: &opts.ItemStyle{Color: "var(--tint, #eee)"},
+			}))
+		}
+		line.AddSeries("tolerance", []opts.LineData{{Value: [2]float64{0, y}, Symbol: "none"}, {Value: [2]float64{100, y}, Symbol: "none"}}, series...)
+	}
+	line.AddSeries("name of the tolerance", []opts.LineData{{Value: [2]float64{100, 0}, Symbol: "circle", SymbolSize: 4}},
+		charts.WithLabelOpts(word("tolerance", "right")),
+		charts.WithItemStyleOpts(opts.ItemStyle{Color: "transparent"}), charts.WithSeriesAnimation(false))
+}
+
 // named adds the style of an axis name.
-func named(axis any, c exercises.Chart, which string) any {
+func named(axis any, which string) any {
 	b, err := json.Marshal(axis)
 	if err != nil {
 		return axis
@@ -158,8 +194,8 @@ func named(axis any, c exercises.Chart, which string) any {
 // reaches are the ends of the error axis, in percent of span.
 var reaches = []string{"0.5", "1", "1.5", "2", "3", "4", "5", "6", "8", "10", "20", "50", "100"}
 
-// chartReach is the smallest of the axis ends that leaves air above the
-// largest error and the tolerance.
+// chartReach is the smallest of the axis ends that leaves room for a word
+// beyond the largest error and the tolerance.
 func chartReach(c exercises.Chart) float64 {
 	most := c.Tolerance
 	for _, p := range c.Points {
@@ -167,7 +203,7 @@ func chartReach(c exercises.Chart) float64 {
 			most = a
 		}
 	}
-	most = most.Mul(formula.Ratio(11, 10))
+	most = most.Mul(formula.Ratio(6, 5))
 	for _, s := range reaches {
 		v, err := formula.ParseDecimal(s)
 		if err == nil && v.Sub(most).Sign() >= 0 {

@@ -10,6 +10,13 @@
     if (!box) return;
     var option = JSON.parse(data.textContent);
     option.animation = false;
+    /* Errors carry their sign, with the minus that the table has. */
+    option.yAxis.forEach(function (axis) {
+      axis.axisLabel.formatter = function (v) {
+        var size = String(Math.abs(Math.round(v * 1000) / 1000));
+        return v > 0 ? "+" + size : v < 0 ? "\u2212" + size : "0";
+      };
+    });
     box.setAttribute("data-drawn", "yes");
     echarts.init(box, null, { renderer: "svg", width: 640, height: 300 }).setOption(option);
     var svg = box.querySelector("svg");

@@ -37,10 +37,14 @@ func TestChart(t *testing.T) {
 	var option struct {
 		Animation bool `json:"animation"`
 		Series    []struct {
-			Name string
-			Data []struct {
+			Name  string
+			Label struct{ Formatter, Position string }
+			Data  []struct {
 				Value  [2]float64
 				Symbol string
+			}
+			MarkArea struct {
+				Data [][]struct{ Coord [2]float64 }
 			}
 		}
 		YAxis []struct {
@@ -55,8 +59,19 @@ func TestChart(t *testing.T) {
 		t.Error("the chart is animated")
 	}
 	found := map[string]int{}
+	var words []string
+	bands := 0
 	for _, s := range option.Series {
 		found[s.Name]++
+		if s.Label.Formatter != "" {
+			words = append(words, s.Label.Formatter+" "+s.Label.Position)
+		}
+		for _, area := range s.MarkArea.Data {
+			bands++
+			if area[0].Coord != [2]float64{0, .5} || area[1].Coord != [2]float64{100, -.5} {
+				t.Errorf("the band of the tolerance is %v", area)
+			}
+		}
 		if s.Name != "error" {
 			continue
 		}
@@ -70,7 +85,10 @@ func TestChart(t *testing.T) {
 	if found["error"] != 1 || found["tolerance"] != 2 || found["worst"] != 1 {
 		t.Errorf("series %v", found)
 	}
-	if y := option.YAxis[0]; y.Min != -1 || y.Max != 1 || y.Name != "error, % of span" {
+	if got := strings.Join(words, ", "); bands != 1 || got != "tolerance right, worst right" {
+		t.Errorf("%d bands, words %q", bands, got)
+	}
+	if y := option.YAxis[0]; y.Min != -1.5 || y.Max != 1.5 || y.Name != "error, % of span" {
 		t.Errorf("axis %+v", y)
 	}
 	for _, want := range []string{"<td>\u22120.2</td>", "<td>+0.3</td>", "<td>\u22120.9</td>", "100 (worst)", "± 0.5"} {
@@ -95,5 +113,44 @@ func TestBlankGridDependsOnTheToleranceAlone(t *testing.T) {
 	}
 	if strings.Contains(out, "circle") {
 		t.Error("the grid holds a point")
+	}
+}
+
+// The word at the worst point stands where neither the line nor the word of
+// the tolerance is.
+func TestWorstSide(t *testing.T) {
+	for name, row := range map[string]struct {
+		input, tenths int
+		want          string
+	}{
+		"last, far off":     {100, -9, "right"},
+		"last, in the band": {100, 2, "top"},
+		"last, just below":  {100, -2, "bottom"},
+		"first":             {0, 9, "top"},
+		"middle, low":       {50, -9, "bottom"},
+	} {
+		p := exercises.ChartPoint{Input: row.input, Error: formula.Decimal(int64(row.tenths), 1)}
+		if got := worstSide(p, 1); got != row.want {
+			t.Errorf("%s: %s, want %s", name, got, row.want)
+		}
+	}
+}
+
+// The error axis reaches beyond the largest error and the tolerance, and both
+// ends are alike.
+func TestChartReach(t *testing.T) {
+	for name, row := range map[string]struct {
+		tolerance, tenths int64
+		want              float64
+	}{
+		"the tolerance decides": {5, 2, 1},
+		"an error decides":      {5, -28, 4},
+		"just over an end":      {5, 17, 3},
+		"off the list":          {5, 9000, 1080},
+	} {
+		c := exercises.Chart{Tolerance: formula.Decimal(row.tolerance, 1), Points: []exercises.ChartPoint{{Error: formula.Decimal(row.tenths, 1)}}}
+		if got := chartReach(c); got != row.want {
+			t.Errorf("%s: %v, want %v", name, got, row.want)
+		}
 	}
 }
