@@ -104,6 +104,7 @@ func (f *file) block(n *yaml.Node, rec *Record, what string) *block {
 		v := f.value(key, name, val, fmt.Sprintf("%q", key.Name))
 		b.values[key.Name] = v
 	}
+	f.together(b)
 	for i := range rec.Keys {
 		key := &rec.Keys[i]
 		if b.values[key.Name] != nil {
@@ -119,6 +120,24 @@ func (f *file) block(n *yaml.Node, rec *Record, what string) *block {
 		}
 	}
 	return b
+}
+
+// together reports keys of which each stands in place of the other.
+func (f *file) together(b *block) {
+	for i := range b.rec.Keys {
+		key := &b.rec.Keys[i]
+		v := b.values[key.Name]
+		if v == nil {
+			continue
+		}
+		for _, name := range key.Instead {
+			if w := b.values[name]; w != nil {
+				second := f.at(v.name)
+				f.r.put(diag.Diagnostic{Severity: diag.Error, Rule: RuleTogether, At: f.at(w.name), Second: &second, SecondIs: "this stands in its place",
+					Summary: fmt.Sprintf("%q and %q are both written in this %s", w.key.Name, key.Name, b.rec.Name), Hint: fmt.Sprintf("keep %q, or else %s", key.Name, `"`+strings.Join(key.Instead, `" and "`)+`"`)})
+			}
+		}
+	}
 }
 
 // head is the place of the first key of a block, where a missing one is
@@ -140,6 +159,9 @@ func (f *file) unknownKey(name *yaml.Node, rec *Record) {
 		return
 	}
 	hint := diag.Hint(name.Value, "keys of "+article(rec.Name), rec.names())
+	if why := rec.Absent[name.Value]; why != "" {
+		hint = why
+	}
 	f.err(RuleUnknownKey, f.at(name), fmt.Sprintf("%s has no key %q", article(rec.Name), shorten(name.Value)), hint)
 }
 

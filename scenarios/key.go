@@ -21,6 +21,8 @@ type Key struct {
 	Low, High string           // TypeQuantity, TypeWhole: the permitted values, both ends included; empty: no limit
 	Words     []string         // TypeChoice, TypeChoices: the permitted words
 	Of        *Record          // TypeBlock, TypeBlocks
+
+	Instead []string // keys of the same block in whose place it stands: never written together with it
 }
 
 // Type is what is written behind a key.
@@ -49,6 +51,10 @@ type Record struct {
 	Name string // "loop"; for messages and headings
 	Says string
 	Keys []Key
+
+	// Absent answers keys that one would expect here and that are not, each
+	// with the reason, as a hint.
+	Absent map[string]string
 }
 
 func (rec *Record) names() []string {

@@ -199,7 +199,7 @@ func plainNumber(v formula.Value) string {
 // the loop is a warning, for then the needle would blame a good loop.
 func (f *file) checkBudget(b *block, l *Loop) {
 	supply, wiring, tx, rx := b.get("supply").block, b.get("wiring").block, b.get("transmitter").block, b.get("receiver").block
-	if supply == nil || wiring == nil || tx == nil || rx == nil || !supply.allOK("voltage", "resistance") || !wiring.allOK("out", "return") ||
+	if supply == nil || wiring == nil || tx == nil || rx == nil || !supply.allOK("voltage", "resistance") || !wiringOK(wiring) ||
 		!tx.allOK("lift_off", "high") || !rx.allOK("resistor", "impedance") {
 		return
 	}
@@ -222,7 +222,7 @@ func (f *file) checkBudget(b *block, l *Loop) {
 	}
 	switch {
 	case left < q.Transmitter.LiftOffVolt-slack:
-		f.err(RuleSupply, at, fmt.Sprintf("at %s the loop of %s ohm leaves %s V of %s to the transmitter, which needs %s", high, number(ohms), number(left), volts, lift),
+		f.err(RuleSupply, at, fmt.Sprintf("at %s the loop of %s leaves %s V of %s to the transmitter, which needs %s", high, ohmsOf(ohms, l.Cable), number(left), volts, lift),
 			fmt.Sprintf("the supply needs at least %s V, or the loop must have at most %s ohm", number(q.Transmitter.LiftOffVolt+amp*ohms), number((q.Supply.Volt-q.Transmitter.LiftOffVolt)/amp)))
 	case with < q.Transmitter.LiftOffVolt-slack:
 		f.warn(RuleSupplyChecker, at, fmt.Sprintf("with the checker's %s ohm in the loop, %s V are left to the transmitter at %s, which needs %s: the top of the range clips only while the checker is in",

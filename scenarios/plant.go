@@ -208,9 +208,7 @@ func (f *file) electrical(b *block, l *Loop, p *Plant) {
 		q.Supply.Volt, q.Supply.InternalOhm = s.get("voltage").float("V"), s.get("resistance").float("ohm")
 		q.Supply.LimitMilliamp = s.get("limit").float("mA") // left out: 0, no limit
 	}
-	if w := b.get("wiring").block; w != nil {
-		q.Wiring.OutOhm, q.Wiring.ReturnOhm = w.get("out").float("ohm"), w.get("return").float("ohm")
-	}
+	l.Cable = f.wiring(b.get("wiring").block, &q.Wiring)
 	if t := b.get("transmitter").block; t != nil {
 		q.Transmitter.LowMilliamp, q.Transmitter.HighMilliamp = t.get("low").float("mA"), t.get("high").float("mA")
 		// The lift-off voltage is stated at the highest current; the

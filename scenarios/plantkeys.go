@@ -111,10 +111,23 @@ var SupplyKeys = &Record{
 // WiringKeys describes the block "wiring" of a loop.
 var WiringKeys = &Record{
 	Name: "wiring",
-	Says: "The two conductors of a loop",
+	Says: "The two conductors of a loop, given by their resistances or by their cable",
 	Keys: []Key{
 		{Name: "out", Type: TypeQuantity, Units: electricOhms, Default: "20 ohm", Low: "0 ohm", High: "5 kohm", Example: "20 ohm", Says: "from the supply to the transmitter, this conductor alone"},
 		{Name: "return", Type: TypeQuantity, Units: electricOhms, Default: "20 ohm", Low: "0 ohm", High: "5 kohm", Example: "20 ohm", Says: "from the transmitter to the receiver, this conductor alone"},
+		{Name: "cable", Type: TypeBlock, Of: CableKeys, Otherwise: "out and return hold", Instead: []string{"out", "return"}, Says: "the cable; the resistance of each conductor is then computed"},
+	},
+}
+
+// CableKeys describes the block "cable" of a wiring. The area has its own
+// check, against the sizes that package cable knows.
+var CableKeys = &Record{
+	Name: "cable",
+	Says: "A copper cable with two conductors, each taken at the greatest resistance that IEC 60228 permits (class 2, plain), warmed by 0.4 % per degree above 20 °C",
+	Keys: []Key{
+		{Name: "length", Type: TypeQuantity, Required: true, Units: in(unit.Length), Low: "1 m", High: "10 km", Example: "850 m", Says: "of the cable, one way; both conductors are counted"},
+		{Name: "area", Type: TypeQuantity, Required: true, Units: in(unit.Area), Example: "1 mm2", Says: "nominal cross-section of a conductor, one of " + cableSizes()},
+		{Name: "temperature", Type: TypeQuantity, Units: in(unit.Temperature), Default: "20 °C", Low: "5 °C", High: "90 °C", Example: "35 °C", Says: "of the conductors"},
 	},
 }
 

@@ -32,6 +32,7 @@ const (
 	RuleRange          = "range"
 	RulePath           = "path"
 	RuleTooMany        = "too-many"
+	RuleTogether       = "keys-together"
 
 	RuleDuplicateName = "duplicate-name"
 	RuleReference     = "reference"
@@ -53,6 +54,7 @@ const (
 	RuleSupply        = "supply"
 	RuleSupplyChecker = "supply-with-checker"
 	RuleReceiver      = "receiver"
+	RuleCable         = "cable"
 	RulePneumatic     = "pneumatic"
 	RuleChecker       = "checker"
 
@@ -81,6 +83,7 @@ var rules = []Rule{
 	{RuleUnknownKey, "only the keys of the tables below"},
 	{RuleDuplicateKey, "a key stands once in its block"},
 	{RuleMissingKey, "the keys that are required are there"},
+	{RuleTogether, "of keys that stand in place of one another, one is written"},
 	{RuleNull, "a key has a value"},
 	{RuleType, "text is text, a list is a list, a block is a block"},
 	{RuleEmptyList, "a list has an item"},
@@ -114,6 +117,7 @@ var rules = []Rule{
 	{RuleAdjustAt, "adjust_at is at most the tolerance"},
 	{RuleSupply, "the supply leaves the lift-off voltage to the transmitter at its highest current"},
 	{RuleSupplyChecker, "it does so with the checker in the loop, too (warning)"},
+	{RuleCable, "a cable has a cross-section that IEC 60228 lists"},
 	{RuleReceiver, "the receiver's resistor is 250 ohm (warning)"},
 	{RulePneumatic, "loops with an air signal have no supply, wiring, transmitter or receiver of current (warning)"},
 	{RuleChecker, "the checker can make its reference, show its cell line, and pass a fresh cell"},

@@ -159,7 +159,7 @@ func (v *value) dimension(u unit.Unit, s string) *trouble {
 	}
 	var want, names []string
 	for _, d := range v.key.Units {
-		want = append(want, "a "+d.String())
+		want = append(want, article(d.String()))
 		n := 0
 		for _, x := range unit.All() {
 			if x.Dimension == d && (len(v.key.Units) < 3 && len(names) < 8 || len(v.key.Units) >= 3 && n < 2) {
@@ -173,7 +173,7 @@ func (v *value) dimension(u unit.Unit, s string) *trouble {
 	}
 	is := "has no unit"
 	if u.Dimension != unit.Number {
-		is = fmt.Sprintf("is a %s", u.Dimension)
+		is = "is " + article(u.Dimension.String())
 	}
 	hint := fmt.Sprintf("such as %s; units that fit: %s", v.key.Example, strings.Join(names, ", "))
 	if u.Dimension == unit.Number && v.key.Type == TypeQuantity {

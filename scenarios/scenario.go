@@ -61,8 +61,16 @@ type Loop struct {
 	Signal signal.Signal
 
 	Params    loop.Params   // the healthy electrical loop
+	Cable     *Cable        // what Params.Wiring was computed from; nil where the plant file gives resistances
 	Tolerance formula.Value // greatest permitted error, percent of span
 	AdjustAt  formula.Value // the site adjusts beyond this error, percent of span; at most Tolerance
+}
+
+// Cable is a copper cable with two conductors, as the plant file gives it.
+type Cable struct {
+	Length, Area, Temperature unit.Quantity
+	OhmPerKm                  formula.Value // of one conductor at 20 °C, IEC 60228
+	Ohm                       formula.Value // of one conductor over the whole length, at Temperature
 }
 
 // Kind is what a loop measures.

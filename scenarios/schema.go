@@ -74,6 +74,19 @@ func define(defs object, rec *Record) {
 	if len(required) > 0 {
 		defs[rec.Name].(object)["required"] = required
 	}
+	instead := object{}
+	for i := range rec.Keys {
+		if key := &rec.Keys[i]; len(key.Instead) > 0 {
+			forbidden := object{}
+			for _, name := range key.Instead {
+				forbidden[name] = false
+			}
+			instead[key.Name] = object{"properties": forbidden}
+		}
+	}
+	if len(instead) > 0 {
+		defs[rec.Name].(object)["dependentSchemas"] = instead
+	}
 }
 
 const (
