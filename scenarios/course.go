@@ -13,7 +13,7 @@ import (
 // course reads course.yaml and all that it names. It gives what could be read,
 // or nil.
 func (r *reader) course() *Course {
-	r.loops = map[string]*placedLoop{}
+	r.loops, r.tags = map[string]*placedLoop{}, map[string]diag.Place{}
 	f := r.open("course.yaml", nil)
 	if f == nil {
 		return nil
@@ -295,6 +295,10 @@ func (r *reader) findLoop(f *file, v *value) *placedLoop {
 	}
 	if r.gaps || len(r.plants) == 0 {
 		return nil // what could not be read was reported; the loop may be in it
+	}
+	if _, used := r.tags[v.text]; used {
+		f.err(RuleReference, v.at(), fmt.Sprintf("%s is an output loop, and here a loop with a transmitter is wanted", v.text), "name one of the plant's \"loops\"")
+		return nil
 	}
 	var tags []string
 	for _, p := range r.plants {

@@ -51,19 +51,31 @@ func (r *reader) plant(id string, where diag.Place) *Plant {
 		}
 		p.Loops = append(p.Loops, l)
 	}
+	f.outputs(b.get("outputs").list, p)
 	return p
 }
 
 // place remembers a loop under its tag, which must be the only one of that tag
 // in the course.
 func (r *reader) place(l *Loop, p *Plant, tag *value) {
-	if first := r.loops[l.Tag]; first != nil {
-		r.put(diag.Diagnostic{Severity: diag.Error, Rule: RuleDuplicateName, At: tag.at(), Second: &first.at, SecondIs: "first used here",
-			Summary: fmt.Sprintf("tag %s is used twice", l.Tag), Detail: "a tag is used once in all plants of a course, so that a page need not say which plant it means",
-			Hint: "give one of the two another number"})
+	if r.taken(tag) {
 		return
 	}
 	r.loops[l.Tag] = &placedLoop{Loop: l, plant: p, at: tag.at()}
+}
+
+// taken remembers where a tag stands, and reports one that is used already, be
+// it by a loop or by an output loop.
+func (r *reader) taken(tag *value) bool {
+	first, again := r.tags[tag.text]
+	if !again {
+		r.tags[tag.text] = tag.at()
+		return false
+	}
+	r.put(diag.Diagnostic{Severity: diag.Error, Rule: RuleDuplicateName, At: tag.at(), Second: &first, SecondIs: "first used here",
+		Summary: fmt.Sprintf("tag %s is used twice", tag.text), Detail: "a tag is used once in all plants of a course, so that a page need not say which plant it means",
+		Hint: "give one of the two another number"})
+	return true
 }
 
 // in gives a checked quantity in another unit. A value that was wrong gives 0

@@ -24,6 +24,7 @@ var PlantFile = &Record{
 		{Name: "makes", Type: TypeText, Required: true, Example: "potato starch and glucose syrup", Says: "what it makes"},
 		{Name: "checker", Type: TypeBlock, Of: CheckerKeys, Says: "the plant's portable null-balance checker; what is left out is as in the table below"},
 		{Name: "loops", Type: TypeBlocks, Required: true, Of: LoopKeys, Example: "a list", Says: "the signal loops, one block each"},
+		{Name: "outputs", Type: TypeBlocks, Of: OutputKeys, Otherwise: "the plant has no output loop", Example: "a list", Says: "the output loops, one block each: what drives a valve"},
 	},
 }
 
@@ -97,6 +98,52 @@ var LoopKeys = &Record{
 	},
 }
 
+// OutputKeys describes one output loop of a plant.
+var OutputKeys = &Record{
+	Name: "output",
+	Says: "An output loop of a plant: a controller's output of 4-20 mA drives a converter, whose air drives the positioner of a valve",
+	Keys: []Key{
+		{Name: "tag", Type: TypeTag, Required: true, Example: "FV-2106", Says: "identification letters and number of the valve, in the manner of ISA-5.1: the first letter for what is controlled, V for valve (or Z for another final element, Y for the converter)"},
+		{Name: "service", Type: TypeText, Required: true, Example: "flow of wash water", Says: "what it controls, in words that can follow \"the\""},
+		{Name: "controller", Type: TypeBlock, Of: ControllerKeys, Says: "the controller's output"},
+		{Name: "wiring", Type: TypeBlock, Of: WiringKeys, Says: "the two conductors to the converter"},
+		{Name: "converter", Type: TypeBlock, Of: ConverterKeys, Says: "the current-to-air converter"},
+		{Name: "positioner", Type: TypeBlock, Of: PositionerKeys, Says: "the positioner of the valve"},
+	},
+}
+
+// ControllerKeys describes the block "controller" of an output loop.
+var ControllerKeys = &Record{
+	Name: "controller",
+	Says: "The output of a controller: it sends its current as long as its volts suffice",
+	Keys: []Key{
+		{Name: "voltage", Type: TypeQuantity, Units: electricVolts, Default: "20 V", Low: "1 V", High: "60 V", Example: "20 V", Says: "the most that it gives"},
+		{Name: "resistance", Type: TypeQuantity, Units: electricOhms, Default: "50 ohm", Low: "0 ohm", High: "2 kohm", Example: "50 ohm", Says: "inside it, once it gives all its volts"},
+		{Name: "low", Type: TypeQuantity, Units: electricCurrent, Default: "0 mA", Low: "0 mA", High: "4 mA", Example: "3.8 mA", Says: "the lowest current that it sends"},
+		{Name: "high", Type: TypeQuantity, Units: electricCurrent, Default: "22 mA", Low: "20 mA", High: "24 mA", Example: "20.5 mA", Says: "the highest current that it sends"},
+	},
+}
+
+// ConverterKeys describes the block "converter" of an output loop.
+var ConverterKeys = &Record{
+	Name: "converter",
+	Says: "The converter of an output loop makes air of 20-100 kPa from 4-20 mA",
+	Keys: []Key{
+		{Name: "coil", Type: TypeQuantity, Units: electricOhms, Default: "170 ohm", Low: "1 ohm", High: "5 kohm", Example: "170 ohm", Says: "the resistance between its terminals"},
+		{Name: "air", Type: TypeQuantity, Units: in(unit.Pressure), Default: "140 kPa", Low: "20 kPa", High: "1000 kPa", Example: "140 kPa", Says: "its supply air; its output cannot rise above it"},
+		{Name: "output", Type: TypeChoice, Default: "20-100 kPa", Words: []string{"20-100 kPa"}, Example: "20-100 kPa", Says: "its air signal; output loops have this one alone"},
+	},
+}
+
+// PositionerKeys describes the block "positioner" of an output loop.
+var PositionerKeys = &Record{
+	Name: "positioner",
+	Says: "The positioner of a valve takes its stem from 0 to 100 % of the stroke while the air goes from 20 to 100 kPa",
+	Keys: []Key{
+		{Name: "stroke", Type: TypeQuantity, Units: in(unit.Length), Low: "5 mm", High: "500 mm", Otherwise: "the stroke is told in percent alone", Example: "40 mm", Says: "the whole travel of the stem"},
+	},
+}
+
 // SupplyKeys describes the block "supply" of a loop.
 var SupplyKeys = &Record{
 	Name: "supply",
@@ -111,10 +158,10 @@ var SupplyKeys = &Record{
 // WiringKeys describes the block "wiring" of a loop.
 var WiringKeys = &Record{
 	Name: "wiring",
-	Says: "The two conductors of a loop, given by their resistances or by their cable",
+	Says: "The two conductors of a loop or of an output loop, given by their resistances or by their cable",
 	Keys: []Key{
-		{Name: "out", Type: TypeQuantity, Units: electricOhms, Default: "20 ohm", Low: "0 ohm", High: "5 kohm", Example: "20 ohm", Says: "from the supply to the transmitter, this conductor alone"},
-		{Name: "return", Type: TypeQuantity, Units: electricOhms, Default: "20 ohm", Low: "0 ohm", High: "5 kohm", Example: "20 ohm", Says: "from the transmitter to the receiver, this conductor alone"},
+		{Name: "out", Type: TypeQuantity, Units: electricOhms, Default: "20 ohm", Low: "0 ohm", High: "5 kohm", Example: "20 ohm", Says: "from the supply to the transmitter, or from the controller to the converter, this conductor alone"},
+		{Name: "return", Type: TypeQuantity, Units: electricOhms, Default: "20 ohm", Low: "0 ohm", High: "5 kohm", Example: "20 ohm", Says: "from the transmitter to the receiver, or from the converter back to the controller, this conductor alone"},
 		{Name: "cable", Type: TypeBlock, Of: CableKeys, Otherwise: "out and return hold", Instead: []string{"out", "return"}, Says: "the cable; the resistance of each conductor is then computed"},
 	},
 }

@@ -45,6 +45,7 @@ type reader struct {
 	loose  map[string]bool // folders of which some file may be in use that is not known: its name could not be read
 	gaps   bool            // a plant or the tag of a loop could not be read: what is not found may be there
 	loops  map[string]*placedLoop
+	tags   map[string]diag.Place // of loops and output loops, where each was first written
 }
 
 // placedLoop is a loop and where it was written.

@@ -55,6 +55,9 @@ const (
 	RuleSupplyChecker = "supply-with-checker"
 	RuleReceiver      = "receiver"
 	RuleCable         = "cable"
+	RuleOutputDrive   = "output-drive"
+	RuleOutputChecker = "output-with-checker"
+	RuleAir           = "air"
 	RulePneumatic     = "pneumatic"
 	RuleChecker       = "checker"
 
@@ -106,7 +109,7 @@ var rules = []Rule{
 	{RuleFamilyLoops, "the loops of an exercise fit its family, are enough and are of one plant"},
 	{RuleFamilyFaults, "the faults of an exercise are those of its family"},
 
-	{RuleTagLetters, "the letters of a tag are a transmitter's after ISA-5.1 and agree with the kind of loop"},
+	{RuleTagLetters, "the letters of a tag are a transmitter's after ISA-5.1 and agree with the kind of loop; those of an output loop are a valve's"},
 	{RuleSpanZero, "a range has a span above zero"},
 	{RuleRangeOrder, "a range is written lower end first"},
 	{RuleDimension, "input and shows are in units that suit the kind of loop"},
@@ -118,6 +121,9 @@ var rules = []Rule{
 	{RuleSupply, "the supply leaves the lift-off voltage to the transmitter at its highest current"},
 	{RuleSupplyChecker, "it does so with the checker in the loop, too (warning)"},
 	{RuleCable, "a cable has a cross-section that IEC 60228 lists"},
+	{RuleOutputDrive, "a controller's output drives 20 mA through conductors and converter"},
+	{RuleOutputChecker, "it does so with the checker in the loop, too (warning)"},
+	{RuleAir, "the supply air of a converter reaches the top of its signal"},
 	{RuleReceiver, "the receiver's resistor is 250 ohm (warning)"},
 	{RulePneumatic, "loops with an air signal have no supply, wiring, transmitter or receiver of current (warning)"},
 	{RuleChecker, "the checker can make its reference, show its cell line, and pass a fresh cell"},

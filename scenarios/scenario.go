@@ -38,6 +38,7 @@ type Plant struct {
 	Name    string
 	Trade   string // what it makes, one sentence
 	Loops   []*Loop
+	Outputs []*Output // output loops; their tags and those of Loops differ
 	Checker Checker
 }
 
@@ -64,6 +65,17 @@ type Loop struct {
 	Cable     *Cable        // what Params.Wiring was computed from; nil where the plant file gives resistances
 	Tolerance formula.Value // greatest permitted error, percent of span
 	AdjustAt  formula.Value // the site adjusts beyond this error, percent of span; at most Tolerance
+}
+
+// Output is one output loop of a plant: a controller's output drives a
+// converter of current to air, and that the positioner of a valve.
+type Output struct {
+	Tag     string // of the valve, after ISA-5.1: "FV-2106"
+	Service string // what it controls, in words: "flow of wash water"
+
+	Params loop.OutputParams // the healthy output loop, the checker in series
+	Cable  *Cable            // what Params.Wiring was computed from; nil where the plant file gives resistances
+	Stroke *unit.Quantity    // whole travel of the stem, a length; nil where it is told in percent alone
 }
 
 // Cable is a copper cable with two conductors, as the plant file gives it.
