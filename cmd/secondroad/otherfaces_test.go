@@ -1,0 +1,49 @@
+package secondroad
+
+import "testing"
+
+// TestOtherFaces works the wide course with checkers whose needle is twice as
+// and half as sensitive. Keys and slips must follow the face.
+//
+// Known to be amiss and not asked for here: with small marks that are not a
+// fifth of a division the key goes on from divisions rounded to one decimal,
+// and the slips speak of five marks all the same; with 1 % of span a division
+// the errors do not fit the chart to draw in, which ends at 5 %.
+func TestOtherFaces(t *testing.T) {
+	forms := 20
+	if raceEnabled {
+		forms = 2
+	}
+	for _, face := range []string{
+		"{divisions: 10, small_marks: 5, per_division: 0.25 %span}",
+		"{divisions: 10, small_marks: 5, per_division: 1 %span}",
+	} {
+		t.Run(face, func(t *testing.T) {
+			t.Parallel()
+			c, err := prepare("wide with another face", wideFiles("checker: {id: NB-7, movement: "+face+"}", widePlant))
+			if err != nil {
+				t.Fatal(err)
+			}
+			b := newBook(t, c, 1, forms)
+			sheets, err := readSheets(b.html)
+			if err != nil {
+				t.Fatal(err)
+			}
+			slips := map[seen]*landing{}
+			for _, s := range sheets {
+				k := b.keys[s.num-1]
+				mine, err := s.work()
+				if err != nil {
+					t.Errorf("%s: %v", k.where(b.course), err)
+					continue
+				}
+				for _, o := range append(objections(s, mine, k.item.Key), apprentices(s, k, mine, slips)...) {
+					t.Errorf("%s: %s", k.where(b.course), o)
+				}
+			}
+			if len(slips) < 50 {
+				t.Errorf("only %d slips met", len(slips))
+			}
+		})
+	}
+}
