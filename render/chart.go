@@ -115,7 +115,7 @@ func chartOption(c exercises.Chart, id string) map[string]any {
 		p := c.Points[c.Worst]
 		label := word("worst", worstSide(p, reach))
 		if p.Input == 0 {
-			label.Align = "left" // off the figures of the axis
+			label.Align, label.Formatter = "left", "\u00a0worst" // off the figures of the axis
 		}
 		// An invisible symbol as large as the diamond keeps the word off it.
 		line.AddSeries("worst", []opts.LineData{{Value: [2]float64{float64(p.Input), p.Error.Float64()}, Symbol: "circle", SymbolSize: 20}},
@@ -161,7 +161,8 @@ func addTolerance(line *charts.Line, tolerance formula.Value) {
 		}
 		if y == t {
 			series = append(series, charts.WithMarkAreaNameCoordItemOpts(opts.MarkAreaNameCoordItem{
-				Coordinate0: []any{0, t}, Coordinate1: []any{100, -t},
+				// It is painted over the axis, so it begins beside it.
+				Coordinate0: []any{0.25, t}, Coordinate1: []any{100, -t},
 				ItemStyle: &opts.ItemStyle{Color: "var(--tint, #eee)"},
 			}))
 		}

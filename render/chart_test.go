@@ -68,7 +68,7 @@ func TestChart(t *testing.T) {
 		}
 		for _, area := range s.MarkArea.Data {
 			bands++
-			if area[0].Coord != [2]float64{0, .5} || area[1].Coord != [2]float64{100, -.5} {
+			if area[0].Coord != [2]float64{.25, .5} || area[1].Coord != [2]float64{100, -.5} {
 				t.Errorf("the band of the tolerance is %v", area)
 			}
 		}
