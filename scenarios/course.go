@@ -28,7 +28,7 @@ func (r *reader) course() *Course {
 		r.everything()
 		return nil
 	}
-	c := &Course{ID: b.get("course").text, Title: b.get("title").text, Purpose: b.get("purpose").text}
+	c := &Course{ID: b.get("course").text, Title: b.get("title").text, Purpose: b.get("purpose").text, For: b.get("for").text}
 	if v := b.get("pass_mark"); v.ok {
 		c.PassMark = f.wholeNumber(v, "%")
 	}
@@ -108,9 +108,12 @@ func (f *file) again(seen map[string]*value, v *value, what string) bool {
 		seen[v.text] = v
 		return false
 	}
-	second := first.at()
+	second, hint := first.at(), "each "+what+" stands once"
+	if first.text != v.text {
+		hint = fmt.Sprintf("the \"count\" of %q makes it; give one of the two another id", first.text)
+	}
 	f.r.put(diag.Diagnostic{Severity: diag.Error, Rule: RuleDuplicateName, At: v.at(), Second: &second, SecondIs: "first used here",
-		Summary: fmt.Sprintf("%s %q is used twice", what, v.text), Hint: "each " + what + " stands once"})
+		Summary: fmt.Sprintf("%s %q is used twice", what, v.text), Hint: hint})
 	return true
 }
 
@@ -135,15 +138,16 @@ func (f *file) courseLessons(c *Course, b *block) {
 			if !e.ok {
 				continue
 			}
-			if id := e.block.get("id"); id.ok {
-				f.again(exercises, id, "exercise id")
+			for _, x := range f.counted(f.exercise(e.block), e.block, exercises) {
+				x.Number, x.Lesson = len(c.Exercises)+1, l
+				l.Exercises = append(l.Exercises, x)
+				c.Exercises = append(c.Exercises, x)
 			}
-			x := f.exercise(e.block)
-			x.Number, x.Lesson = len(c.Exercises)+1, l
-			l.Exercises = append(l.Exercises, x)
-			c.Exercises = append(c.Exercises, x)
 		}
 		c.Lessons = append(c.Lessons, l)
+	}
+	if n := len(c.Exercises); n > mostExercises {
+		f.err(RuleCourseSize, f.at(b.get("lessons").name), fmt.Sprintf("the course has %d exercises; it may have at most %d", n, mostExercises), "make two courses of it, or lower some \"count\"")
 	}
 	if v := b.get("lessons"); v.ok && len(c.Exercises) == 0 {
 		f.warn(RuleNoExercise, f.at(v.name), "the course has no exercise at all", "give a lesson \"exercises:\" with at least one")

@@ -10,6 +10,7 @@ var CourseFile = &Record{
 		{Name: "course", Type: TypeID, Required: true, Example: "live-zero-basics", Says: "the id of the course; it stands in form codes and in the numbers drawn, so renaming it gives new numbers"},
 		{Name: "title", Type: TypeText, Required: true, Example: "Live zero, from the first needle to a full check", Says: "the title, as printed"},
 		{Name: "purpose", Type: TypeText, Required: true, Example: "Check a transmitter at five points and say what to adjust.", Says: "one sentence: what an apprentice can do afterwards"},
+		{Name: "for", Type: TypeChoice, Default: "practice", Words: []string{"practice", "assessment"}, Example: "assessment", Says: "what workbooks are made for where the build does not say: those for practice carry their solutions, folded away, those for an assessment carry no answer"},
 		{Name: "plants", Type: TypeIDs, Required: true, Example: "[tarnholt]", Says: "the plants in use; NAME is the file plants/NAME.yaml"},
 		{Name: "pass_mark", Type: TypeQuantity, Units: in(unit.Percent), Default: "70 %", Low: "1 %", High: "100 %", Example: "70 %", Says: "the share of the marks that passes, in whole percent"},
 		{Name: "time", Type: TypeQuantity, Units: in(unit.Time), Low: "1 min", High: "24 h", Otherwise: "no time is printed", Example: "120 min", Says: "the working time allowed for an assessment, in whole minutes"},
@@ -33,6 +34,14 @@ var LessonKeys = &Record{
 var ExerciseKeys = &Record{
 	Name: "exercise",
 	Says: "An exercise of a lesson",
+	Absent: map[string]string{
+		"marks":     "marks come from the parts of an exercise, which its family sets; a course sets the pass_mark alone",
+		"points":    "marks come from the parts of an exercise, which its family sets; a course sets the pass_mark alone",
+		"plant":     "the plant is that of the loops: \"loops: [LT-2104]\"",
+		"loop":      "write it as a list: \"loops: [LT-2104]\"",
+		"fault":     "write it as a list: \"faults: [low-zero]\"",
+		"tolerance": "the tolerance of a reading comes from the face of the checker, that of a loop stands in its plant file",
+	},
 	Keys: []Key{
 		{Name: "id", Type: TypeID, Required: true, Example: "scale-percent", Says: "the id of the exercise, once in the course; its numbers are drawn from it, so renaming it gives new numbers"},
 		{Name: "title", Type: TypeText, Required: true, Example: "Percent and milliamps", Says: "the title, as printed"},
@@ -40,6 +49,7 @@ var ExerciseKeys = &Record{
 		{Name: "level", Type: TypeChoice, Default: "usual", Words: []string{"easy", "usual", "hard"}, Example: "easy", Says: "how hard it is"},
 		{Name: "loops", Type: TypeTags, Otherwise: "every loop that fits the family, of the first plant that has enough of them", Example: "[LT-2104, PT-1407]", Says: "the loops that may be drawn, all of one plant"},
 		{Name: "faults", Type: TypeIDs, Otherwise: "all faults of the family", Example: "[low-zero, high-zero]", Says: "the faults that may be drawn"},
+		{Name: "count", Type: TypeWhole, Default: "1", Low: "1", High: "20", Example: "3", Says: "how many exercises of this kind follow one another, each with numbers of its own; with 3, their ids end in -1, -2, -3 and their titles in (1 of 3), (2 of 3), (3 of 3)"},
 	},
 }
 

@@ -39,6 +39,7 @@ const (
 	RuleFileName      = "file-name"
 	RuleUnused        = "unused"
 	RuleNoExercise    = "no-exercise"
+	RuleCourseSize    = "course-size"
 	RuleFamilyLoops   = "family-loops"
 	RuleFamilyFaults  = "family-faults"
 
@@ -106,6 +107,7 @@ var rules = []Rule{
 	{RuleFileName, "a plant file is named after its plant"},
 	{RuleUnused, "files of plants and lessons are in use (warning)"},
 	{RuleNoExercise, "a course has an exercise (warning)"},
+	{RuleCourseSize, "a course has at most 400 exercises"},
 	{RuleFamilyLoops, "the loops of an exercise fit its family, are enough and are of one plant"},
 	{RuleFamilyFaults, "the faults of an exercise are those of its family"},
 

@@ -18,9 +18,10 @@ type Course struct {
 	ID        string // kebab-case; derives the random streams, so renaming it gives new numbers
 	Title     string
 	Purpose   string // one sentence for the start page: what an apprentice can do afterwards
+	For       string // "practice" or "assessment": what workbooks are made for where the build does not say
 	Plants    []*Plant
 	Lessons   []*Lesson
-	Exercises []*Exercise // all of all lessons, in order, numbered from 1
+	Exercises []*Exercise // all of all lessons, in order, numbered from 1; those that a count made are among them
 	PassMark  int         // percent of the marks, 1..100
 	Minutes   int         // working time allowed for an assessment; 0 means not set
 	Sources   []Source    // every file that was read, sorted by path

@@ -36,7 +36,8 @@ the same exercises with other numbers.
 Forms:
   --copies N       how many copies (default 3)
   --for PURPOSE    practice: workbooks carry their solutions, folded away
-                   assessment: workbooks carry no answer (default practice)
+                   assessment: workbooks carry no answer
+                   (default: what the course says with "for:", else practice)
   --seed TEXT      where the numbers come from; the same text gives the same
                    forms again (default for practice: chosen, and printed; for
                    assessment: it sets sittings apart, default 1)
@@ -64,7 +65,7 @@ const maxCopies = 10000
 type buildOrder struct {
 	course  string
 	copies  int
-	purpose exercises.Purpose
+	purpose exercises.Purpose // empty: as the course says
 	seed    string
 	secret  string
 	out     string
@@ -75,7 +76,7 @@ type buildOrder struct {
 func (a app) runBuild(args []string) int {
 	flags := newFlags("build")
 	copies := flags.Int("copies", 3, "")
-	purpose := flags.String("for", string(exercises.Practice), "")
+	purpose := flags.String("for", "", "")
 	seed := flags.String("seed", "", "")
 	secret := flags.String("secret", "", "")
 	out := flags.String("out", "loopdrill-out", "")
@@ -93,7 +94,7 @@ func (a app) runBuild(args []string) int {
 		return a.wrongUsage("build", fmt.Sprintf("there is one COURSE to build, not %d", flags.NArg()), "put a path with blanks in it into quotes")
 	case *copies < 1 || *copies > maxCopies:
 		return a.wrongUsage("build", fmt.Sprintf("--copies is %d, it must be 1 to %d", *copies, maxCopies))
-	case o.purpose != exercises.Practice && o.purpose != exercises.Assessment:
+	case flags.Changed("for") && o.purpose != exercises.Practice && o.purpose != exercises.Assessment:
 		return a.wrongUsage("build", fmt.Sprintf("--for is %q, it must be practice or assessment", *purpose), diag.Hint(*purpose, "purposes", []string{"practice", "assessment"}))
 	case o.paper == "":
 		return a.wrongUsage("build", fmt.Sprintf("--paper is %q, it must be A4 or letter", *paper))
@@ -106,7 +107,7 @@ func (a app) runBuild(args []string) int {
 	case len(*seed) > 64 || strings.ContainsFunc(*seed, func(r rune) bool { return r < ' ' || r == 0x7f }):
 		return a.wrongUsage("build", "--seed is too long or holds control characters", "it is printed on every sheet: up to 64 bytes of plain text")
 	case o.secret != "" && o.purpose == exercises.Practice:
-		return a.wrongUsage("build", "--secret goes with --for assessment", "practice forms come from an open seed")
+		return a.secretForPractice()
 	}
 	if flags.NArg() == 1 {
 		o.course = flags.Arg(0)
@@ -120,6 +121,12 @@ func (a app) build(ctx context.Context, o buildOrder) int {
 	drawer, course, code := a.prepare("build", o.course)
 	if drawer == nil {
 		return code
+	}
+	if o.purpose == "" {
+		o.purpose = exercises.Purpose(course.For)
+	}
+	if o.secret != "" && o.purpose == exercises.Practice {
+		return a.secretForPractice()
 	}
 	src, err := a.source(o, course)
 	if err != nil {
@@ -139,6 +146,10 @@ func (a app) build(ctx context.Context, o buildOrder) int {
 		return a.failed("build", err)
 	}
 	return a.print(buildReport(o, course, src, forms, tally))
+}
+
+func (a app) secretForPractice() int {
+	return a.wrongUsage("build", "--secret goes with --for assessment", "practice forms come from an open seed")
 }
 
 // prepare reads a course and prepares its exercises, and reports every finding.
