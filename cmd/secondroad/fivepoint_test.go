@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-var adjustLimit = regexp.MustCompile(`the site adjusts when the worst point is off by more than (\d+(?:\.\d+)?) %`)
+var adjustLimit = regexp.MustCompile(`the site adjusts when the worst point is off by more than (\d+(?:\.\d+)?) % of span`)
 
 // check is what the page of a five-point check shows.
 type check struct {
@@ -196,7 +196,7 @@ func (s sheet) workCheck() (replies, error) {
 				return nil, fmt.Errorf("(%s) has %d boxes", p.label, len(p.boxes))
 			}
 			for i, st := range s.stations {
-				e, o := st.boxes["Error as found"], st.boxes["Output as found"]
+				e, o := st.boxes["Error as read"], st.boxes["Output as read"]
 				if e == nil || o == nil || e.unit != "% of span" || o.unit != "mA" {
 					return nil, fmt.Errorf("(%s) lacks a box at %d %%", p.label, c.points[i].percent)
 				}

@@ -57,7 +57,7 @@ func (s sheet) seeBenchAnew() (b bench, err error) {
 				return b, fmt.Errorf("a needle that rests on its stop")
 			}
 			b.rest = f.marks
-		case "Trigger held", "Trigger tapped":
+		case "Trigger pressed":
 			held = f
 		default:
 			return b, fmt.Errorf("a face called %q", f.caption)
@@ -147,8 +147,8 @@ func (p part) task() string {
 		{"What is the output?", "output"},
 		{"Is the loop within its tolerance", "verdict"},
 		{"What does the needle tell about the size of the error?", "tells"},
-		{"Which error, in percent of span, is that limit?", "limit"},
-		{"At which output does that limit lie?", "limit output"},
+		{"Which error, in percent of span, goes with this place of the needle?", "limit"},
+		{"Which output goes with that error?", "limit output"},
 	} {
 		if strings.HasPrefix(p.prompt, c.words) {
 			return c.task

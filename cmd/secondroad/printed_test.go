@@ -10,21 +10,20 @@ import (
 
 // printed checks what an exercise prints against itself and against what other
 // exercises of the page print about the same loop. It knows no key.
-// The second list is what is known to be amiss.
-func (s sheet) printed(rows map[string]loopRow) (out, known []string) {
+func (s sheet) printed(rows map[string]loopRow) (out []string) {
 	object := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	mine, err := s.work()
 	if err != nil {
-		return []string{err.Error()}, nil
+		return []string{err.Error()}
 	}
 	s.percentages(object)
 	switch {
 	case len(s.loops) > 0:
-		s.printedScaling(mine, object, func(format string, args ...any) { known = append(known, fmt.Sprintf(format, args...)) })
+		s.printedScaling(mine, object)
 	default:
 		s.printedReadings(mine, rows, object)
 	}
-	return out, known
+	return out
 }
 
 // inBand says whether a signal is one that an instrument sends.
@@ -36,11 +35,7 @@ func inBand(v float64, unit string) bool {
 // printedScaling: what is given and asked lies within the ranges of the table;
 // each loop of the table is asked about; no part prints the answer of another,
 // or asks about the same state of the same loop.
-//
-// Known, and to be mended in exercises/scaleit: with reverse action or a root
-// two parts may meet in one state of the loop, since the draw compares how far
-// along its own range each given lies. Those go to known.
-func (s sheet) printedScaling(mine replies, object, known func(string, ...any)) {
+func (s sheet) printedScaling(mine replies, object func(string, ...any)) {
 	type state struct {
 		a      asked
 		u      float64
@@ -106,24 +101,15 @@ func (s sheet) printedScaling(mine replies, object, known func(string, ...any)) 
 		}
 	}
 	for i, a := range states {
-		bent := a.a.p.reverse || a.a.p.rootRx || a.a.p.rootTx
 		for j, b := range states {
 			if i == j || a.a.p.row.tag != b.a.p.row.tag {
 				continue
 			}
 			if strings.Contains(s.parts[j].prompt, a.answer) {
-				tell := object
-				if bent {
-					tell = known
-				}
-				tell("part (%s) prints the answer of part (%s), %s", s.parts[j].label, s.parts[i].label, a.answer)
+				object("part (%s) prints the answer of part (%s), %s", s.parts[j].label, s.parts[i].label, a.answer)
 			}
 			if math.Abs(a.u-b.u) < 0.01 && j > i {
-				tell := object
-				if bent {
-					tell = known
-				}
-				tell("parts (%s) and (%s) ask about the same state of %s", s.parts[i].label, s.parts[j].label, a.a.p.row.tag)
+				object("parts (%s) and (%s) ask about the same state of %s", s.parts[i].label, s.parts[j].label, a.a.p.row.tag)
 			}
 		}
 	}
@@ -211,10 +197,10 @@ func (s sheet) printedReadings(mine replies, known map[string]loopRow, object fu
 	for i, st := range s.stations {
 		put(st.facts["Input"], c.points[i].percent, st.face.ring)
 		// With a weak cell what is read is not what flows.
-		if v := mine[st.boxes["Output as found"].id].number; !inBand(v, "mA") && !c.cellFails() {
+		if v := mine[st.boxes["Output as read"].id].number; !inBand(v, "mA") {
 			object("at %d %%: no transmitter sends %.3f mA", c.points[i].percent, v)
 		}
-		if v := mine[st.boxes["Error as found"].id].number; math.Abs(v) > 5 {
+		if v := mine[st.boxes["Error as read"].id].number; math.Abs(v) > 5 {
 			object("at %d %%: an error of %.2f %% does not fit the chart", c.points[i].percent, v)
 		}
 	}
@@ -228,12 +214,6 @@ func (s sheet) stationFaces() []seenFace {
 	return out
 }
 
-// barePercent are the places where a percentage is printed without saying of
-// what. They are against promise 10 of the design, known, and may go.
-var barePercent = []string{
-	"the site adjusts when the worst point is off by more than",
-}
-
 var percentWord = regexp.MustCompile(`\d %( of span| of its span| of its range| of range)?`)
 
 // percentages: each percentage in the words of an exercise says of what.
@@ -243,11 +223,6 @@ func (s sheet) percentages(object func(string, ...any)) {
 		texts = append(texts, p.prompt)
 	}
 	for _, text := range texts {
-		for _, known := range barePercent {
-			if i := strings.Index(text, known); i >= 0 {
-				text = text[:i]
-			}
-		}
 		for _, m := range percentWord.FindAllStringSubmatch(text, -1) {
 			if m[1] == "" {
 				object("a percentage of nothing: %q in %q", m[0], text)
@@ -257,9 +232,8 @@ func (s sheet) percentages(object func(string, ...any)) {
 }
 
 // printedPage holds the exercises of a page against each other, each by itself.
-// compared is how many readings could be held against a table of their loop;
-// amiss is what is known to be.
-func printedPage(b *book, sheets []sheet) (objections, amiss []string, compared int) {
+// compared is how many readings could be held against a table of their loop.
+func printedPage(b *book, sheets []sheet) (objections []string, compared int) {
 	known := map[string]loopRow{}
 	for _, s := range sheets {
 		for _, r := range s.loops {
@@ -271,18 +245,14 @@ func printedPage(b *book, sheets []sheet) (objections, amiss []string, compared 
 	}
 	for _, s := range sheets {
 		where := b.keys[s.num-1].where(b.course)
-		out, bad := s.printed(known)
-		for _, o := range out {
+		for _, o := range s.printed(known) {
 			objections = append(objections, where+": "+o)
-		}
-		for _, o := range bad {
-			amiss = append(amiss, where+": "+o)
 		}
 		if _, ok := known[s.tag]; ok {
 			compared++
 		}
 	}
-	return objections, amiss, compared
+	return objections, compared
 }
 
 // TestPrintedCanFail puts something wrong on a page and sees it found.
@@ -305,7 +275,7 @@ func TestPrintedCanFail(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if out, _, _ := printedPage(b, sheets); len(out) == 0 {
+			if out, _ := printedPage(b, sheets); len(out) == 0 {
 				t.Error("nobody objects")
 			}
 		})

@@ -20,10 +20,6 @@ func marksAsTenths(marks, perDiv int) float64 {
 	return math.Copysign(whole+(d-whole*float64(perDiv))/10, float64(marks))
 }
 
-// everyMarkATenth counts all small marks from the centre, ten to a division,
-// against the numbers that stand on the scale.
-func everyMarkATenth(marks, perDiv int) float64 { return float64(marks) / 10 }
-
 // reading makes an apprentice of one slip in a part with one needle. div is
 // the true deflection in divisions, err the error in percent of span.
 func reading(wrong func(b bench, div, err float64) float64) apprentice {
@@ -167,8 +163,8 @@ func filling(wrong func(c check, i int) float64) apprentice {
 		out := replies{}
 		for i, st := range s.stations {
 			e := wrong(c, i)
-			out[st.boxes["Error as found"].id] = reply{number: e}
-			out[st.boxes["Output as found"].id] = reply{number: c.points[i].right + e/100*16}
+			out[st.boxes["Error as read"].id] = reply{number: e}
+			out[st.boxes["Output as read"].id] = reply{number: c.points[i].right + e/100*16}
 		}
 		return out, nil
 	}
@@ -260,7 +256,7 @@ var checkSlips = map[string]apprentice{
 		}
 		out := replies{}
 		for i, st := range s.stations {
-			out[st.boxes["Output as found"].id] = reply{number: c.points[i].right - c.err(i)/100*16}
+			out[st.boxes["Output as read"].id] = reply{number: c.points[i].right - c.err(i)/100*16}
 		}
 		return out, nil
 	},

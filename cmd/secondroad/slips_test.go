@@ -15,33 +15,11 @@ type seen struct{ family, task, id string }
 
 func (k seen) String() string { return k.family + ", " + k.task + ": " + k.id }
 
-// landing counts how one apprentice fared: how often his slip was in a key,
-// and how often he only came to the key's answer by another understanding of
-// it than its sentence gives.
-type landing struct{ met, otherwise int }
+// landing counts how one apprentice fared: how often his slip was in a key.
+type landing struct{ met int }
 
 func (l *landing) add(m *landing) {
 	l.met += m.met
-	l.otherwise += m.otherwise
-}
-
-// otherwise are slips whose sentence does not say how the key makes them. The
-// apprentice of the sentence alone comes to another answer, which the key does
-// not explain; the one here has been told. Known, and to be mended in the
-// prompts or formulas of the families; the test says when that is done.
-//
-//   - marks-as-tenths: "You counted each small mark as a tenth of a division."
-//     Two divisions and three marks are then read as 2.3, for the numbers of the
-//     divisions are printed. The key counts all 13 marks as tenths: 1.3.
-//   - from-the-end: "You counted from the end of the scale." The needle, then;
-//     where it rests is taken off after that. The key takes the rest off first
-//     and counts the true deflection, which no mark shows, from the end.
-var otherwise = map[seen]apprentice{
-	{"read-the-needle", "divisions", "marks-as-tenths"}: reading(func(b bench, div, err float64) float64 { return b.seen(everyMarkATenth) }),
-	{"five-point-check", "table", "marks-as-tenths"}:    filling(func(c check, i int) float64 { return c.seen(i, everyMarkATenth) }),
-	{"read-the-needle", "divisions", "from-the-end"}: reading(func(b bench, div, err float64) float64 {
-		return math.Copysign(10-math.Abs(div), div)
-	}),
 }
 
 // several are the slips that stand for more than one wrong option: who makes
@@ -105,10 +83,6 @@ func apprentices(s sheet, k keyOf, mine replies, count map[seen]*landing) []stri
 			n := count[name]
 			n.met++
 			err := tryOne(s, p, key, name, slipsOnce()[name], mine)
-			if told := otherwise[name]; err != nil && told != nil {
-				n.otherwise++
-				err = tryOne(s, p, key, name, told, mine)
-			}
 			if err != nil {
 				out = append(out, fmt.Sprintf("(%s) %v: %v", p.label, name, err))
 			}

@@ -70,11 +70,22 @@ func (b *item) worstSlips(key *exercises.PartKey, label, right string) {
 // cellFails is the comparison that decides whether the readings count.
 func (b *item) cellFails() (formula.Relation, bool) {
 	rel := formula.Relation{A: symCell, Op: formula.Less, B: symLine}
+	if b.level == "hard" {
+		rel.A = formula.Sub(symCell, symRest)
+	}
 	fails, _ := rel.Holds(b.env) // exact, cannot fail
 	if !fails {
 		rel.Op = formula.GreaterEq
 	}
 	return rel, fails
+}
+
+// cellEntry names the text about the cell check that fits the level.
+func (b *item) cellEntry(entry string) string {
+	if b.level == "hard" {
+		return entry + "-hard"
+	}
+	return entry
 }
 
 // verdict asks whether the transmitter is within its tolerance, as found.
@@ -88,12 +99,12 @@ func (b *item) verdict(label string) (exercises.Part, exercises.PartKey) {
 	}
 	cell, fails := b.cellFails()
 	if fails {
-		key := b.ChoiceKey(label, "void", exercises.Step{Text: b.Text("work.cell")}, exercises.Step{Rel: &cell, Env: b.env})
+		key := b.ChoiceKey(label, "void", exercises.Step{Text: b.Text(b.cellEntry("work.cell"))}, exercises.Step{Rel: &cell, Env: b.env})
 		key.Slips = []exercises.Slip{b.ChoiceSlip(label, "cell-not-checked", "cell not checked", byNumbers)}
 		return part, key
 	}
 	key := b.ChoiceKey(label, byNumbers,
-		exercises.Step{Text: b.Text("work.cell-good")}, exercises.Step{Rel: &cell, Env: b.env},
+		exercises.Step{Text: b.Text(b.cellEntry("work.cell-good"))}, exercises.Step{Rel: &cell, Env: b.env},
 		exercises.Step{Text: b.Text("work.verdict")}, exercises.Step{Rel: &within, Env: b.env})
 	key.Slips = []exercises.Slip{
 		b.turned(label, other),
@@ -132,7 +143,7 @@ func (b *item) first(label string) (exercises.Part, exercises.PartKey) {
 	part := b.Choice(label, "first", options...)
 	cell, fails := b.cellFails()
 	if fails {
-		key := b.ChoiceKey(label, "replace-cell", exercises.Step{Text: b.Text("work.cell")}, exercises.Step{Rel: &cell, Env: b.env})
+		key := b.ChoiceKey(label, "replace-cell", exercises.Step{Text: b.Text(b.cellEntry("work.cell"))}, exercises.Step{Rel: &cell, Env: b.env})
 		for _, o := range options[:5] {
 			key.Slips = append(key.Slips, b.ChoiceSlip(label, "cell-not-checked", "cell not checked", o))
 		}

@@ -91,6 +91,9 @@ func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnosti
 		byDefault = easyFaults
 	}
 	s, ds := exercises.Screen(e, f.Spec(), "five needle readings and a cell check", byDefault)
+	if why, ok := nullbalance.FitsFace(e.Plant.Checker.Face); !ok {
+		ds = append(ds, exercises.At(e, diag.Error, "face-does-not-fit", fmt.Sprintf("exercise %q cannot use the checker of %s, which %s", e.ID, e.Plant.Name, why), ""))
+	}
 	p := &plan{exercise: e, faults: s.Faults}
 	for _, l := range s.Loops {
 		r := regionsOf(l, e.Plant.Checker.Face)
@@ -161,7 +164,7 @@ func (p *plan) Item(u uint64) (exercises.Item, error) {
 	l := p.loops[pick.Int(len(p.loops))]
 	c.loop = l.loop
 	if p.exercise.Level == "hard" {
-		c.rest = pick.Between(2, 6)
+		c.rest = pick.Between(2, 4)
 		if pick.Int(2) == 0 {
 			c.rest = -c.rest
 		}
@@ -195,10 +198,12 @@ func (c *check) ends(pick *exercises.Picker, regions []region) error {
 		p := c.checker.Params
 		perMarkBelow := perMark * 4 / 5 * p.RegulatorVolt / c.face.CellPerSmall.Float64()
 		from := int(float64(nullbalance.Clear+abs(c.rest))/perMarkBelow) + 1
-		if from > stop-abs(c.rest) {
+		// Read with it, a right 20 mA must not look like more than any
+		// transmitter can send.
+		if from > highest {
 			return rejectCell
 		}
-		c.full = pick.Between(from, stop-abs(c.rest))
+		c.full = pick.Between(from, highest)
 		return nil
 	}
 	var w int

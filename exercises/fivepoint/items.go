@@ -14,22 +14,24 @@ import (
 // k the ring's point, E the worst error, Z and S zero and span error, tol and
 // adj the two limits, c and l the cell reading and its line.
 const (
-	symRest    formula.Sym = "m"
-	symOut     formula.Sym = "I"
-	symRing    formula.Sym = "k"
-	symWorst   formula.Sym = "E"
-	symZero    formula.Sym = "Z"
-	symSpan    formula.Sym = "S"
-	symLimit   formula.Sym = "tol"
-	symAdjust  formula.Sym = "adj"
-	symCell    formula.Sym = "c"
-	symLine    formula.Sym = "l"
-	errorUnit              = "%"
-	errorPlace             = 2
-	outPlace               = 3
+	symRest       formula.Sym = "m"
+	symRestTenths formula.Sym = "m_tenths" // as read by somebody who takes small marks for tenths
+	symOut        formula.Sym = "I"
+	symRing       formula.Sym = "k"
+	symWorst      formula.Sym = "E"
+	symZero       formula.Sym = "Z"
+	symSpan       formula.Sym = "S"
+	symLimit      formula.Sym = "tol"
+	symAdjust     formula.Sym = "adj"
+	symCell       formula.Sym = "c"
+	symLine       formula.Sym = "l"
+	errorUnit                 = "%"
+	errorPlace                = 2
+	outPlace                  = 3
 )
 
 func symNeedle(i int) formula.Sym { return formula.Sym(fmt.Sprintf("n_%d", points[i])) }
+func symTenths(i int) formula.Sym { return formula.Sym(fmt.Sprintf("n_%dtenths", points[i])) }
 func symError(i int) formula.Sym  { return formula.Sym(fmt.Sprintf("e_%d", points[i])) }
 
 // item builds one exercise.
@@ -54,7 +56,7 @@ func (p *plan) build(c *check) exercises.Item {
 		"tag", c.loop.Tag, "service", c.loop.Service,
 		"tolerance", "± " + exercises.Quantity(c.loop.Tolerance, "%"), "adjust", exercises.Quantity(c.loop.AdjustAt, "%"),
 		"permark", exercises.Quantity(c.face.PerSmallMark, "%"), "perdivision", exercises.Quantity(per, "%"),
-		"cell", nullbalance.Words(c.face, c.cell), "line", nullbalance.Words(c.face, loop.Needle{Code: c.line()}),
+		"cell", nullbalance.Words(c.face, c.cell), "line", nullbalance.Words(c.face, loop.Needle{Code: c.face.CellLineSmall}),
 		"rest", nullbalance.Words(c.face, loop.Needle{Code: c.rest}),
 	}
 	tk, _ := c.loop.Tolerance.Places(3)
@@ -63,11 +65,14 @@ func (p *plan) build(c *check) exercises.Item {
 		{Sym: symLimit, V: c.loop.Tolerance, Unit: "%", Decimals: tk},
 		{Sym: symAdjust, V: c.loop.AdjustAt, Unit: "%", Decimals: ak},
 		{Sym: symCell, V: nullbalance.Divisions(c.face, c.cell.Code), Unit: "div", Decimals: 1},
-		{Sym: symLine, V: nullbalance.Divisions(c.face, c.line()), Unit: "div", Decimals: 1},
+		{Sym: symLine, V: nullbalance.Divisions(c.face, c.face.CellLineSmall), Unit: "div", Decimals: 1},
 		{Sym: symRest, V: nullbalance.Divisions(c.face, c.rest), Unit: "div", Decimals: 1},
+		{Sym: symRestTenths, V: nullbalance.Tenths(c.face, c.rest), Unit: "div", Decimals: 1},
 	}.With(signal.Current.Bind()...)
 	for i, n := range c.needles {
-		b.env = b.env.With(formula.Binding{Sym: symNeedle(i), V: nullbalance.Divisions(c.face, n.Code), Unit: "div", Decimals: 1})
+		b.env = b.env.With(
+			formula.Binding{Sym: symNeedle(i), V: nullbalance.Divisions(c.face, n.Code), Unit: "div", Decimals: 1},
+			formula.Binding{Sym: symTenths(i), V: nullbalance.Tenths(c.face, n.Code), Unit: "div", Decimals: 1})
 	}
 	b.figures(p.exercise.Title)
 	var out exercises.Item
@@ -79,10 +84,6 @@ func (p *plan) build(c *check) exercises.Item {
 	b.sheet.Parts, b.key.Parts = out.Sheet.Parts, out.Key.Parts
 	return exercises.Item{Sheet: b.sheet, Key: b.key}
 }
-
-// line is where the needle stands with a cell that is just good: the printed
-// line, as far off as the movement's rest.
-func (c *check) line() int { return c.face.CellLineSmall + c.rest }
 
 func (b *item) figures(title string) {
 	b.sheet.Title, b.sheet.Cautions = title, append(nullbalance.Cautions(), "as-found-first")
@@ -153,15 +154,15 @@ func (b *item) ring(i int) formula.Binding {
 
 // table is the part with the table as found: five errors, five outputs.
 func (b *item) table(label string) (exercises.Part, exercises.PartKey) {
-	ask, work := "ask.table", "work.table"
+	work := "work.table"
 	if b.level == "hard" {
-		ask, work = "ask.table-hard", "work.table-hard"
+		work = "work.table-hard"
 	}
-	part := exercises.Part{Label: label, Prompt: b.Text(ask), Marks: 10}
+	part := exercises.Part{Label: label, Prompt: b.Text("ask.table", "eplaces", fmt.Sprint(errorPlace), "oplaces", fmt.Sprint(outPlace)), Marks: 10}
 	key := exercises.PartKey{Label: label}
 	t := &exercises.Table{Columns: []exercises.Column{
 		{Head: "Input, % of range"}, {Head: "Input"}, {Head: "Right output"}, {Head: "Needle"},
-		{Head: "Error as found"}, {Head: "Output as found"},
+		{Head: "Error as read"}, {Head: "Output as read"},
 	}}
 	errTol := exercises.Tolerance(b.half, errorPlace)
 	halfOut := b.half.Div(formula.Int(100)).Mul(signal.Current.High.Sub(signal.Current.Low))
@@ -203,6 +204,21 @@ func (b *item) table(label string) (exercises.Part, exercises.PartKey) {
 	return part, key
 }
 
+// tenthsShow says whether counting small marks as tenths can be told from the
+// right readings at one point at least.
+func (b *item) tenthsShow(tolerance formula.Value) bool {
+	per := nullbalance.PerDivision(b.face)
+	twice := tolerance.Add(tolerance)
+	for i, n := range b.needles {
+		wrong := nullbalance.Tenths(b.face, n.Code).Sub(nullbalance.Tenths(b.face, b.rest))
+		off := nullbalance.Divisions(b.face, b.marks[i]).Sub(wrong).Mul(per).Abs()
+		if off.Sub(twice).Sign() > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // tableSlips are carried through the whole table: a wrong error goes on into
 // the output beside it.
 func (b *item) tableSlips(key *exercises.PartKey) {
@@ -225,9 +241,14 @@ func (b *item) tableSlips(key *exercises.PartKey) {
 	wrong("sign", "sign swapped", func(i int) formula.Expr { return formula.Neg(right(i)) })
 	wrong("marks-as-divisions", "small marks counted as divisions", func(i int) formula.Expr { return formula.Mul(formula.Mul(b.deflection(i), five), b.perDivision) })
 	wrong("divisions-as-percent", "divisions taken for percent", func(i int) formula.Expr { return b.deflection(i) })
-	wrong("marks-as-tenths", "small marks counted as tenths of a division", func(i int) formula.Expr {
-		return formula.Mul(formula.Div(formula.Mul(b.deflection(i), five), formula.Num(10)), b.perDivision)
-	})
+	if b.tenthsShow(key.Answers[0].Tolerance) {
+		wrong("marks-as-tenths", "small marks counted as tenths of a division", func(i int) formula.Expr {
+			if b.level != "hard" {
+				return formula.Mul(symTenths(i), b.perDivision)
+			}
+			return formula.Mul(formula.Sub(symTenths(i), symRestTenths), b.perDivision)
+		})
+	}
 	if b.rest != 0 {
 		wrong("rest-left-in", "mechanical zero not taken off", func(i int) formula.Expr { return formula.Mul(symNeedle(i), b.perDivision) })
 		wrong("rest-added", "mechanical zero added", func(i int) formula.Expr {
@@ -250,7 +271,7 @@ func (b *item) zeroAndSpan(label string) (exercises.Part, exercises.PartKey) {
 	zero := formula.Definition{Sym: symZero, Expr: symError(0), Unit: errorUnit, Decimals: errorPlace}
 	span := formula.Definition{Sym: symSpan, Expr: formula.Sub(symError(4), symError(0)), Unit: errorUnit, Decimals: errorPlace}
 	tol := exercises.Tolerance(b.half, errorPlace)
-	part := exercises.Part{Label: label, Prompt: b.Text("ask.zerospan"), Marks: 2, Lines: 1}
+	part := exercises.Part{Label: label, Prompt: b.Text("ask.zerospan", "eplaces", fmt.Sprint(errorPlace)), Marks: 2, Lines: 1}
 	part.Table = &exercises.Table{Columns: []exercises.Column{{Head: "Asked"}, {Head: "From the readings"}}}
 	for _, row := range []struct{ id, name string }{{zeroID, "zero error"}, {spanID, "span error"}} {
 		part.Boxes = append(part.Boxes, exercises.Box{ID: row.id, Kind: exercises.NumberBox, Name: row.name,

@@ -19,6 +19,10 @@ const (
 	symError  formula.Sym = "e"
 	symRing   formula.Sym = "k"
 	symLimit  formula.Sym = "tol"
+
+	// As read by somebody who takes small marks for tenths.
+	symNeedleTenths formula.Sym = "n_tenths"
+	symRestTenths   formula.Sym = "m_tenths"
 )
 
 // drawn is what both kinds of item are built from.
@@ -53,6 +57,8 @@ func (p *plan) prepareItem(r reading) drawn {
 	d.env = formula.Env{
 		{Sym: symNeedle, V: nullbalance.Divisions(r.face, r.needle.Code), Unit: "div", Decimals: 1},
 		{Sym: symRest, V: nullbalance.Divisions(r.face, r.rest), Unit: "div", Decimals: 1},
+		{Sym: symNeedleTenths, V: nullbalance.Tenths(r.face, r.needle.Code), Unit: "div", Decimals: 1},
+		{Sym: symRestTenths, V: nullbalance.Tenths(r.face, r.rest), Unit: "div", Decimals: 1},
 		{Sym: symRing, V: formula.Int(int64(r.ring)), Unit: "%"},
 		{Sym: symLimit, V: r.loop.Tolerance, Unit: "%", Decimals: tk},
 	}.With(r.signal.Bind()...)
@@ -122,10 +128,15 @@ func (p *plan) readingItem(r reading) exercises.Item {
 	return item
 }
 
-// tenthsShow is the size, in small marks, from which counting marks as tenths
-// gives an answer that can be told from the right one. Below it such an answer
-// is wrong without being explained.
-const tenthsShow = 4
+// tenthsShow says whether counting small marks as tenths gives an answer that
+// can be told from the right one. Otherwise such an answer is right within the
+// tolerance, or wrong without being explained.
+func (d *drawn) tenthsShow(half formula.Value) bool {
+	right := nullbalance.Divisions(d.face, d.needle.Code-d.rest)
+	wrong := nullbalance.Tenths(d.face, d.needle.Code).Sub(nullbalance.Tenths(d.face, d.rest))
+	twice := exercises.Tolerance(half, 1).Mul(formula.Int(2))
+	return right.Sub(wrong).Abs().Sub(twice).Sign() > 0
+}
 
 func (d *drawn) divisions(label string, def formula.Definition) (exercises.Part, exercises.PartKey) {
 	half := formula.Ratio(1, int64(2*d.face.SmallPerDiv))
@@ -137,25 +148,22 @@ func (d *drawn) divisions(label string, def formula.Definition) (exercises.Part,
 	left := def.Expr
 	d.NumberSlip(&key, "sign", "sign swapped", formula.Sub(symRest, symNeedle))
 	d.NumberSlip(&key, "marks-as-divisions", "small marks counted as divisions", formula.Mul(left, d.five))
+	// Counted from the end of the scale on the needle's side, and the rest
+	// taken off as it should be.
 	end := formula.Lit{V: formula.Int(int64(d.face.Divisions)), Unit: "div"}
-	if d.marks < 0 {
-		d.NumberSlip(&key, "from-the-end", "counted from the end of the scale", formula.Neg(formula.Add(end, left)))
-	} else {
-		d.NumberSlip(&key, "from-the-end", "counted from the end of the scale", formula.Sub(end, left))
+	fromEnd := formula.Sub(end, symNeedle)
+	if d.needle.Code < 0 {
+		fromEnd = formula.Neg(formula.Add(end, symNeedle))
 	}
-	if d.marks >= tenthsShow || d.marks <= -tenthsShow {
-		d.NumberSlip(&key, "marks-as-tenths", "small marks counted as tenths of a division",
-			formula.Div(formula.Mul(left, d.five), formula.Num(10)))
+	d.NumberSlip(&key, "from-the-end", "counted from the end of the scale", formula.Sub(fromEnd, symRest))
+	if d.tenthsShow(half) {
+		d.NumberSlip(&key, "marks-as-tenths", "small marks counted as tenths of a division", formula.Sub(symNeedleTenths, symRestTenths))
 	}
 	if d.rest != 0 {
 		d.NumberSlip(&key, "rest-left-in", "mechanical zero not taken off", symNeedle)
 		d.NumberSlip(&key, "rest-added", "mechanical zero added", formula.Add(symNeedle, symRest))
 	}
-	ask := "divisions"
-	if d.level == "easy" {
-		ask = "divisions-easy"
-	}
-	return d.Number(label, ask, def, ""), key
+	return d.Number(label, "divisions", def, ""), key
 }
 
 func (d *drawn) error(label string, def formula.Definition, env formula.Env) (exercises.Part, exercises.PartKey) {

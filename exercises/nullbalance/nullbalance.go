@@ -6,6 +6,7 @@
 package nullbalance
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -88,6 +89,13 @@ func Divisions(f scenarios.Face, marks int) formula.Value {
 	return formula.Ratio(int64(marks), int64(f.SmallPerDiv))
 }
 
+// Tenths is the reading of somebody who counts whole divisions rightly and each
+// small mark beyond them as a tenth of a division.
+func Tenths(f scenarios.Face, marks int) formula.Value {
+	whole, rest := marks/f.SmallPerDiv, marks%f.SmallPerDiv
+	return formula.Decimal(int64(10*whole+rest), 1)
+}
+
 // Words prints where a needle stands, in divisions with their sign, as it is
 // read.
 func Words(f scenarios.Face, n loop.Needle) string {
@@ -152,6 +160,19 @@ const Least = 2
 func Fits(l *scenarios.Loop) (why string, ok bool) {
 	if l.Signal.Name != "4-20 mA" {
 		return "has no 4-20 mA signal for the checker to measure", false
+	}
+	return "", true
+}
+
+// FitsFace says whether the exercises can be read on a face: their sentences
+// count five small marks to a division, their answers are exact to the
+// decimals asked for, and the chart to draw in ends at 5 % of span.
+func FitsFace(f scenarios.Face) (why string, ok bool) {
+	if f.Divisions != 10 || f.SmallPerDiv != 5 {
+		return fmt.Sprintf("has %d divisions of %d small marks, and these exercises are worded for 10 of 5", f.Divisions, f.SmallPerDiv), false
+	}
+	if k, exact := f.PerSmallMark.Places(2); !exact || k > 2 || f.PerSmallMark.Sub(formula.Ratio(1, 10)).Sign() > 0 {
+		return "has small marks that are not whole hundredths of a percent of span, or more than 0.1 %", false
 	}
 	return "", true
 }

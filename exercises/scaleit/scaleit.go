@@ -24,6 +24,9 @@ const (
 	// The given lies between these percentages of its range: nearer to the
 	// ends, slips and key run together.
 	lowest, highest = 4, 96
+	// Two parts about one loop ask about states at least this many percent
+	// of the signal's span apart, so that neither gives the other away.
+	apartPercent = 3
 
 	rejectLandmark exercises.Reject = "a given that is known by heart (a quarter of the range)"
 	rejectAlike    exercises.Reject = "two parts about the same point of one loop"
@@ -107,7 +110,7 @@ type ask struct {
 	loop  *scenarios.Loop
 	c     conversion
 	given formula.Value
-	share formula.Value // of the range of the given, 0..1
+	state formula.Value // where the loop's signal stands, a fraction of its span
 }
 
 // Item implements exercises.Plan.
@@ -127,8 +130,10 @@ func (p *plan) Item(u uint64) (exercises.Item, error) {
 			return exercises.Item{}, err
 		}
 		for _, b := range asks {
-			gap := a.share.Sub(b.share).Abs()
-			if b.loop == a.loop && gap.Sub(formula.Ratio(3, 100)).Sign() < 0 {
+			if b.loop != a.loop {
+				continue
+			}
+			if apart, err := a.state.Sub(b.state).Abs().Cmp(formula.Ratio(apartPercent, 100)); err != nil || apart < 0 {
 				return exercises.Item{}, rejectAlike
 			}
 		}
@@ -151,7 +156,23 @@ func draw(pick *exercises.Picker, l *scenarios.Loop, c conversion) (ask, error) 
 		return ask{}, rejectLandmark
 	}
 	given := c.from.lowV.Add(formula.Decimal(int64(n), c.from.given))
-	return ask{l, c, given, given.Sub(c.from.lowV).Div(c.from.span())}, nil
+	return ask{l, c, given, c.state(given)}, nil
+}
+
+// state is where the loop's signal stands when the question is asked: that of
+// the given, or where the answer is the loop's signal, that of the answer.
+func (c conversion) state(given formula.Value) formula.Value {
+	at, v := c.from, given
+	if !c.from.signal && c.to.signal {
+		at, v = c.to, formula.Eval(c.key, c.env(given))
+	}
+	return v.Sub(at.lowV).Div(at.span())
+}
+
+// env binds the given and the ends of both ranges.
+func (c conversion) env(given formula.Value) formula.Env {
+	env := formula.Env{{Sym: c.from.sym, V: given, Unit: c.from.unit, Decimals: c.from.given}}
+	return env.With(c.from.bind()...).With(c.to.bind()...)
 }
 
 func (p *plan) build(asks []ask) exercises.Item {
@@ -181,8 +202,7 @@ func buildPart(label string, a ask) (exercises.Part, exercises.PartKey) {
 		Label: label, Prompt: exercises.Fill(prompts, "ask."+c.ask, args...), Marks: marksPerPart,
 		Boxes: []exercises.Box{box}, Lines: 2,
 	}
-	env := formula.Env{{Sym: c.from.sym, V: a.given, Unit: c.from.unit, Decimals: c.from.given}}
-	env = env.With(c.from.bind()...).With(c.to.bind()...)
+	env := c.env(a.given)
 	def := formula.Definition{Sym: c.to.sym, Expr: c.key, Unit: c.to.unit, Decimals: c.to.asked}
 	tolerance := formula.Decimal(1, c.to.asked)
 	key := exercises.PartKey{
