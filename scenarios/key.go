@@ -41,6 +41,7 @@ const (
 	TypeWhole                // a whole number
 	TypeQuantity             // a number with its unit
 	TypeRange                // a range with its unit
+	TypeLabel                // digits, letters or words, taken as they are written: 007 stays 007
 	TypePosition             // of a needle: "13 left", "0", "right stop"
 	TypeBlock                // keys of its own
 	TypeBlocks               // a list of blocks

@@ -10,6 +10,7 @@ import (
 	"testing/fstest"
 
 	"loopdrill/scenarios"
+	"loopdrill/scenarios/classlist"
 	"loopdrill/scenarios/diag"
 	"loopdrill/scenarios/unit"
 )
@@ -64,11 +65,19 @@ A course is a folder of plain text files, saved as UTF-8:
     plants/NAME.yaml   the fictional plants, their loops and their checker
     lessons/*.md       the lessons, in Markdown
 
-''loopdrill check FOLDER'' reports every mistake in them, each at its place and with a hint, and ''loopdrill schema'' prints a JSON Schema for completion in an editor. With the schema saved as loopdrill.json in the course folder, the first line of course.yaml is
+''loopdrill check FOLDER'' reports every mistake in them, each at its place and with a hint, and ''loopdrill schema'' prints a JSON Schema for completion in an editor. An editor that knows the YAML language server then proposes keys, shows what each means and underlines what is wrong while you type. Save the schema in the course folder,
 
-    # yaml-language-server: $schema=loopdrill.json
+    loopdrill schema > loopdrill.schema.json
 
-and that of a plant file the same with ../loopdrill.json.
+and let the first line of course.yaml say where it is,
+
+    # yaml-language-server: $schema=loopdrill.schema.json
+
+and that of a plant file, one folder deeper, the same with ../ before it:
+
+    # yaml-language-server: $schema=../loopdrill.schema.json
+
+To loopdrill these lines are remarks; it reads course and plants in the same way with or without them, and nothing but course.yaml, plants/*.yaml and lessons/*.md in the folder is read.
 
 ## A small course
 
@@ -136,8 +145,28 @@ This is all of a course, as it stands in testdata/ok/base.
 		fmt.Fprintf(&b, "| `%s` | %s |\n", f.Name, f.Says)
 	}
 	fmt.Fprintf(&b, "\n### Cautions\n\nTheir words stand in cautions.md: %s.\n\n", "`"+strings.Join(scenarios.CautionIDs(), "`, `")+"`")
+	classLists(t, &b)
 	rules(t, &b)
 	return b.String()
+}
+
+// classLists shows a class list in both forms; package classlist has the same
+// files as cases.
+func classLists(t *testing.T, b *strings.Builder) {
+	fmt.Fprintf(b, "## Class lists\n\n%s. It is a file of its own and no part of the course folder.\n\n", classlist.PersonKeys.Says)
+	keys(b, classlist.PersonKeys)
+	for _, name := range []string{"class.csv", "class.yaml"} {
+		text, err := os.ReadFile(filepath.Join("classlist/testdata", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		fmt.Fprintf(b, "%s:\n\n````%s\n%s````\n\n", name, strings.TrimPrefix(filepath.Ext(name), "."), text)
+	}
+	b.WriteString("| rule | what is wanted |\n|---|---|\n")
+	for _, r := range classlist.Rules() {
+		fmt.Fprintf(b, "| `%s` | %s |\n", r.ID, r.Says)
+	}
+	b.WriteString("\n")
 }
 
 func table(b *strings.Builder, rec *scenarios.Record) {

@@ -44,6 +44,10 @@ func (v *value) parse(s string) *trouble {
 			return &trouble{RuleValue, fmt.Sprintf("%d characters are too many for a line of print", utf8.RuneCountInString(s)), fmt.Sprintf("at most %d are read", longestText)}
 		}
 		v.text = strings.Join(strings.Fields(s), " ")
+	case TypeLabel:
+		if strings.ContainsFunc(s, hidden) {
+			return &trouble{RuleValue, "there is an invisible character in this text, from a \"\\\" between double quotes", `put the text between ' ' instead, where a back slash is a back slash`}
+		}
 	case TypeID:
 		if !idForm.MatchString(s) || len(s) > 60 {
 			hint := "write lower-case words joined by hyphens, such as " + v.key.Example

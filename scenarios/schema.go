@@ -128,6 +128,8 @@ func (k *Key) schema() object {
 	case TypeRange:
 		u := `\s*(` + k.unitPattern() + `)`
 		return object{"type": "string", "pattern": numberPattern + `(` + u + `)?\s*(\.\.|…)\s*` + decimalPattern + u + `\s*$`, "examples": []string{k.Example}}
+	case TypeLabel:
+		return object{"type": []string{"string", "number"}}
 	case TypePosition:
 		return object{"anyOf": []object{{"const": 0}, {"type": "string", "pattern": `^([0-9]{1,4} +(left|right)|0|left stop|right stop)$`}}}
 	case TypeBlock:

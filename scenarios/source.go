@@ -26,7 +26,24 @@ type file struct {
 
 	// For the body of a block: how many lines of the file stand before it.
 	skip int
+
+	runes struct { // of the line that was asked for last
+		line int
+		text []rune
+	}
 }
+
+// characters gives a line, from 1, as characters. Places are asked for one
+// after another; a long line is taken apart once.
+func (f *file) characters(line int) []rune {
+	if f.runes.line != line {
+		f.runes.line, f.runes.text = line, []rune(f.lines[line-1])
+	}
+	return f.runes.text
+}
+
+// longestMark is as far as a place is looked at to find its width.
+const longestMark = 2000
 
 // mostFindings is how many findings are reported for one file; what comes
 // after that is counted only.
@@ -337,11 +354,11 @@ func yamlSays(what string) (said, hint string) {
 func (f *file) at(n *yaml.Node) diag.Place {
 	line := min(max(n.Line, 1), max(len(f.lines), 1))
 	p := diag.Place{File: f.path, Line: f.skip + line, Column: max(n.Column, 1), Width: 1}
-	runes := []rune(f.lines[line-1])
+	runes := f.characters(line)
 	if p.Column > len(runes)+1 {
 		p.Column = len(runes) + 1
 	}
-	rest := strings.TrimRight(string(runes[p.Column-1:]), " ")
+	rest := strings.TrimRight(string(runes[p.Column-1:min(len(runes), p.Column-1+longestMark)]), " ")
 	width := utf8.RuneCountInString(rest)
 	switch {
 	case n.Kind == yaml.AliasNode:

@@ -1,0 +1,5 @@
+//go:build !race
+
+package classlist_test
+
+const slow = 1
