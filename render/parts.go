@@ -104,7 +104,7 @@ func (x *exercise) givens() {
 
 func (x *exercise) figure(f exercises.Figure) {
 	p := x.p
-	if f.Grid != nil && x.key != nil {
+	if f.Grid != nil && x.inKey {
 		return // the key has the chart itself
 	}
 	id := p.id(x.prefix, f.ID)
