@@ -67,15 +67,15 @@ A course is a folder of plain text files, saved as UTF-8:
 
 ''loopdrill check FOLDER'' reports every mistake in them, each at its place and with a hint, and ''loopdrill schema'' prints a JSON Schema for completion in an editor. An editor that knows the YAML language server then proposes keys, shows what each means and underlines what is wrong while you type. Save the schema in the course folder,
 
-    loopdrill schema > loopdrill.schema.json
+    loopdrill schema > loopdrill.json
 
 and let the first line of course.yaml say where it is,
 
-    # yaml-language-server: $schema=loopdrill.schema.json
+    # yaml-language-server: $schema=loopdrill.json
 
 and that of a plant file, one folder deeper, the same with ../ before it:
 
-    # yaml-language-server: $schema=../loopdrill.schema.json
+    # yaml-language-server: $schema=../loopdrill.json
 
 To loopdrill these lines are remarks; it reads course and plants in the same way with or without them, and nothing but course.yaml, plants/*.yaml and lessons/*.md in the folder is read.
 
