@@ -75,6 +75,7 @@ func TestMistakes(t *testing.T) {
 	for _, row := range []struct{ name, file, text, want string }{
 		{"empty", "a.csv", "", "0:0: [class-list-empty] the file is empty; it should hold a class list"},
 		{"blank lines alone", "a.csv", "\n \r\n", "0:0: [class-list-empty] the file is empty; it should hold a class list"},
+		{"separators alone", "a.csv", ",\n", "0:0: [class-list-empty] the file holds separators alone; it should hold a class list"},
 		{"a header alone", "a.csv", "number,name\n\n", "0:0: [class-list-empty] the list has a first line and nobody below it"},
 		{"no header", "a.csv", "1,Kari\n2,Bo\n", `1:1: [class-list-columns] the first line names no column "number"`},
 		{"misspelt header", "a.csv", "numbr,name\n2,Bo\n", `1:1: [class-list-columns] the first line names no column "number"`},

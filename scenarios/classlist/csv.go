@@ -40,7 +40,13 @@ func (c *reader) csv(b []byte) {
 	t.r.FieldsPerRecord = -1
 	t.r.Comma = separator(text)
 	head, ok := t.next()
-	if !ok || !t.columns(head) {
+	if !ok {
+		if len(c.ds) == 0 {
+			c.err(RuleEmpty, whole, "the file holds separators alone; it should hold a class list", "a first line \"number,name\", and then a line for everybody")
+		}
+		return
+	}
+	if !t.columns(head) {
 		return
 	}
 	people := 0
