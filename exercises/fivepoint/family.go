@@ -163,14 +163,17 @@ func (p *plan) Item(u uint64) (exercises.Item, error) {
 	c.fault = p.faults[pick.Int(len(p.faults))]
 	l := p.loops[pick.Int(len(p.loops))]
 	c.loop = l.loop
-	if p.exercise.Level == "hard" {
-		c.rest = pick.Between(2, 4)
-		if pick.Int(2) == 0 {
-			c.rest = -c.rest
-		}
+	// The range of a weak cell depends on where the needle rests; where it may
+	// rest depends on the other faults.
+	hard := p.exercise.Level == "hard"
+	if hard && c.fault == weakCell {
+		c.drawRest(pick)
 	}
 	if err := c.ends(pick, l.regions); err != nil {
 		return exercises.Item{}, err
+	}
+	if hard && c.fault != weakCell {
+		c.drawRest(pick)
 	}
 	c.curve(pick)
 	if err := c.read(pick); err != nil {
@@ -283,6 +286,29 @@ func (c *check) compound(pick *exercises.Picker, regions []region, lowest, highe
 		c.zero, c.full = v, w
 	}
 	return nil
+}
+
+// drawRest draws the mechanical zero: two to four small marks, either way. With
+// the same error N at all points, some would let the slips about it meet
+// another slip: N and m added once or twice, against 2 N, −N and 5 N.
+func (c *check) drawRest(pick *exercises.Picker) {
+	level := c.fault != weakCell && c.zero == c.full
+	var fit []int
+	for m := -4; m <= 4; m++ {
+		clear := abs(m) >= 2
+		for _, once := range []int{c.zero, -2 * c.zero, 4 * c.zero} {
+			if level && (abs(m-once) <= 1 || abs(2*m-once) <= 1) {
+				clear = false
+			}
+		}
+		if clear {
+			fit = append(fit, m)
+		}
+	}
+	if len(fit) == 0 {
+		fit = []int{-2, 2}
+	}
+	c.rest = fit[pick.Int(len(fit))]
 }
 
 // curve draws a curvature, none in a third of the checks. With a zero error
