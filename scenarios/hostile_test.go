@@ -50,7 +50,7 @@ func hostile() map[string]string {
 }
 
 // TestHostileFiles holds the reader to 2 s and 200 MB a course whatever stands
-// in a file.
+// in a file (the best of four tries; more under the race detector).
 func TestHostileFiles(t *testing.T) {
 	for name, text := range hostile() {
 		for _, at := range []string{"course.yaml", "plants/ferrow.yaml", "lessons/2-needle.md"} {
@@ -77,10 +77,24 @@ func limited(t *testing.T, name string, fsys fs.FS) []diag.Diagnostic {
 	}
 	took := time.Since(start)
 	runtime.ReadMemStats(&after)
+	// A machine that does something else makes one try slow, not all of them;
+	// the race detector makes all of them slow.
+	limit := 2 * time.Second
+	if quarter != 1 {
+		limit = 20 * time.Second
+	}
+	for range 3 {
+		if took <= limit {
+			break
+		}
+		start := time.Now()
+		scenarios.ReadCourse(fsys, vocabulary())
+		took = min(took, time.Since(start))
+	}
 	// What was allocated in all is more than what was ever held. Under the
 	// race detector pools throw away at random what they hold, so that it
 	// says nothing.
-	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 200 && quarter == 1 || took > 2*time.Second {
+	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 200 && quarter == 1 || took > limit {
 		t.Errorf("%s: %v and %d MB", name, took, mb)
 	}
 	if len(ds) == 0 && !strings.HasSuffix(name, ".md") { // any text is Markdown
