@@ -45,7 +45,7 @@ var modules = map[string][]string{
 	"gopkg.in/yaml.v3":                      {"scenarios"},
 	"github.com/go-echarts/go-echarts":      {"render"},
 	"github.com/piglig/go-qr":               {"render"},
-	"gonum.org/v1/gonum/stat":               {"exercises"},
+	"gonum.org/v1/gonum/stat":               {"exercises/classfigures"},
 	"github.com/spf13/pflag":                {"cmd"},
 	"github.com/fsnotify/fsnotify":          {"cmd"},
 	"github.com/rogpeppe/go-internal":       {}, // tests only, as all below
@@ -347,6 +347,8 @@ func TestArrowsCanFail(t *testing.T) {
 		{"yaml in render", "render/page.go", `import "gopkg.in/yaml.v3"`, "whose place is"},
 		{"yaml in a leaf", "scenarios/formula/expr.go", `import "gopkg.in/yaml.v3"`, "whose place is"},
 		{"goldmark in prose", "scenarios/prose/prose.go", `import "github.com/yuin/goldmark/ast"`, ""},
+		{"statistics in their place", "exercises/classfigures/counts.go", `import "gonum.org/v1/gonum/stat/distuv"`, ""},
+		{"statistics in marking", "exercises/marking/judge.go", `import "gonum.org/v1/gonum/stat"`, "whose place is"},
 		{"goldmark in exercises", "exercises/item.go", `import "github.com/yuin/goldmark"`, "whose place is"},
 		{"charts in their place", "render/chart.go", `import "github.com/go-echarts/go-echarts/v2/charts"`, ""},
 		{"charts in generator", "generator/form.go", `import "github.com/go-echarts/go-echarts/v2/charts"`, "whose place is"},

@@ -1,0 +1,2 @@
+// Package marking judges answers as they were typed.
+package marking
