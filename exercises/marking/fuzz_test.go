@@ -87,3 +87,36 @@ func FuzzOrder(f *testing.F) {
 		}
 	})
 }
+
+func FuzzItem(f *testing.F) {
+	for _, s := range [][4]string{
+		{"1.5", "12.24", "outside", "3.06"}, {"1,500", "12.24", "within", "2.94"}, {"0", "12", "", "-"}, {"-1.6", "11.744", "x", "7"},
+		{"1e40", "24.16", "within, outside", "0"}, {"0.12345678901234567890123", "NaN", "OUTSIDE.", "2.94 V"}, {"1.5 MA", "12.24 V", "-", "1e-30"},
+	} {
+		f.Add(s[0], s[1], s[2], s[3], uint8(len(s[0])*7))
+	}
+	f.Fuzz(func(t *testing.T, a, b, c, d string, pad uint8) {
+		item := chain(t)
+		space := spaces[int(pad)%len(spaces)]
+		first, err := MarkItem(item, map[string]string{"a": a, "b": b, "c": c, "d": d}, Terms{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		padded, err := MarkItem(item, map[string]string{"a": space + a, "b": b + space, "c": space + c + space, "d": space + d}, Terms{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if first.Least < 0 || first.Least > first.Most || first.Most > 4 {
+			t.Fatalf("%d to %d marks", first.Least, first.Most)
+		}
+		for i := range first.Parts {
+			for j := range first.Parts[i].Boxes {
+				padded.Parts[i].Boxes[j].Text = first.Parts[i].Boxes[j].Text
+			}
+		}
+		// Formulas are trees with their numbers and compare as such.
+		if !reflect.DeepEqual(first, padded) {
+			t.Fatalf("%q %q %q %q padded: %+v, then %+v", a, b, c, d, first, padded)
+		}
+	})
+}

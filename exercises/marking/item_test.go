@@ -17,7 +17,7 @@ import (
 //	(b) I = 4 + 16 (50 + e)/100             = 11.760 mA ± 0.0085
 //	(c) |e| ≤ 1 %? it is not                = outside
 //	(d) U = I / 4                           = 2.940 V   ± 0.003
-func chain(t *testing.T) exercises.Item {
+func chain(t testing.TB) exercises.Item {
 	env := formula.Env{
 		{Sym: "n", V: formula.Int(-3), Unit: "div", Decimals: 1},
 		{Sym: "k", V: formula.Int(50), Unit: "%"},
