@@ -70,6 +70,7 @@ func TestOrder(t *testing.T) {
 		{"wholly turned breaks safety, z and c may stay", "r z c m t", Wrong, RuleSafety, 0, []string{"r", "m", "t"}, nil},
 		{"manual before telling", "m t c z r", Wrong, RuleSafety, 0, []string{"t"}, nil},
 		{"telling left out", "m c z r", Wrong, RuleSafety, 0, nil, []string{"t"}},
+		{"both of a safety pair left out", "c z r", Wrong, RuleSafety, 0, nil, []string{"t", "m"}},
 		{"one left out counts as last", "t m c z", Wrong, RuleOrder, 10, nil, []string{"r"}},
 		{"two left out: τ_b 9/√90 = 0.949", "t m c", Wrong, RuleOrder, 9, nil, []string{"z", "r"}},
 		{"left out from the middle: r before z, τ 0.8", "t m c r", Wrong, RuleOrder, 8, nil, []string{"z"}},
@@ -93,6 +94,30 @@ func TestOrder(t *testing.T) {
 				t.Errorf("%d marks, move %q, omitted %q; want %d, %q, %q (nearest %q)", o.Marks, o.Move, o.Omitted, row.marks, row.move, row.omitted, o.Nearest)
 			}
 		})
+	}
+}
+
+// The mark is rounded down on exact numbers: τ_b of three steps of five in
+// their order is (9 − 0)/√(9 × 10) = 0.9487.
+func TestOrderMarks(t *testing.T) {
+	for _, row := range []struct{ marks, want int }{{1, 0}, {10, 9}, {100, 94}, {1000, 948}} {
+		if got := share(Pairs{All: 10, Alike: 9, TiedX: 1}, row.marks); got != row.want {
+			t.Errorf("of %d: %d, want %d", row.marks, got, row.want)
+		}
+	}
+	for _, row := range []struct {
+		name string
+		p    Pairs
+		want int
+	}{
+		{"an exact step: τ 0.6 of 5", Pairs{All: 10, Alike: 8, Against: 2}, 3},
+		{"τ 0", Pairs{All: 10, Alike: 5, Against: 5}, 0},
+		{"below 0", Pairs{All: 10, Against: 10}, 0},
+		{"all of them", Pairs{All: 10, Alike: 10}, 5},
+	} {
+		if got := share(row.p, 5); got != row.want {
+			t.Errorf("%s: %d, want %d", row.name, got, row.want)
+		}
 	}
 }
 

@@ -188,7 +188,7 @@ func (m *marker) followNumber(b *box, r *BoxResult, text string, envs []formula.
 	}
 	r.Follow.Env, r.Follow.Key = match[0].env, match[0].key
 	for _, w := range match {
-		if rule := m.refusal(b, w, feed, true0); rule != "" {
+		if rule := m.refusal(b, w, feed); rule != "" {
 			r.Follow.Refused, r.Rule = rule, rule
 			return
 		}
@@ -212,12 +212,9 @@ func (m *marker) followNumber(b *box, r *BoxResult, text string, envs []formula.
 }
 
 // refusal is why a match is not granted; empty: it is.
-func (m *marker) refusal(b *box, w way, feed []string, true0 *big.Rat) Rule {
+func (m *marker) refusal(b *box, w way, feed []string) Rule {
 	if impossible(b.answer.Def, w.key) {
 		return RuleImpossible
-	}
-	if w.key.Sign() == 0 && true0.Sign() != 0 {
-		return RuleTrivial
 	}
 	for _, id := range feed {
 		f := m.boxes[id]
@@ -228,10 +225,9 @@ func (m *marker) refusal(b *box, w way, feed []string, true0 *big.Rat) Rule {
 		if impossible(f.answer.Def, own) {
 			return RuleImpossible
 		}
-		right := f.question.Number.Key
-		// A 0 takes its term out of the formula; and where the answer is the
-		// earlier one over again, the step that was asked for has gone.
-		if own.Sign() == 0 && right.Sign() != 0 || own.Cmp(w.key) == 0 && right.Cmp(true0) != 0 {
+		// A 0 takes its term out of the formula, and with it the step that
+		// was asked for.
+		if own.Sign() == 0 && f.question.Number.Key.Sign() != 0 {
 			return RuleTrivial
 		}
 	}

@@ -125,6 +125,8 @@ func TestFollowThrough(t *testing.T) {
 			"WRONG M7.outside, FOLLOW_THROUGH M13.follow, CORRECT M11.option, CORRECT M7.within", 3, 3},
 		{"24 mA is possible: 4 + 16 × 1.25", "a=75 b=24 c=outside d=2.94", nil,
 			"WRONG M7.outside, FOLLOW_THROUGH M13.follow, CORRECT M11.option, CORRECT M7.within", 3, 3},
+		{"0 mA is possible: 4 + 16 × (−0.25)", "a=-75 b=0 c=outside d=2.94", nil,
+			"WRONG M7.outside, FOLLOW_THROUGH M13.follow, CORRECT M11.option, CORRECT M7.within", 3, 3},
 		{"above 24 mA is not: 4 + 16 × 1.26 = 24.16", "a=76 b=24.16 c=outside d=2.94", nil,
 			"WRONG M7.outside, WRONG M13.impossible, CORRECT M11.option, CORRECT M7.within", 2, 2},
 		{"below 0 is not: 4 + 16 × (−0.3) = −0.8", "a=-80 b=-0.8 c=outside d=2.94", nil,
@@ -143,6 +145,8 @@ func TestFollowThrough(t *testing.T) {
 			"WRONG M7.outside, FOLLOW_THROUGH M13.follow, CORRECT M11.option, CORRECT M7.within", 3, 3},
 		{"a choice that does not follow", "a=1.5 b=12.24 c=within d=3.06", nil,
 			"WRONG M7.outside, FOLLOW_THROUGH M13.follow, WRONG M11.option, FOLLOW_THROUGH M13.follow", 2, 2},
+		{"a choice by one reading of the earlier answer: 1 is within, 1000 is not", "a=1,000 b=11.76 c=within d=2.94", nil,
+			"WRONG M7.outside, CORRECT M7.within, QUERY M13.which, CORRECT M7.within", 2, 3},
 		{"a wrong unit costs the unit, the number follows", "a=1.5|b=12.24 V|c=outside|d=3.06", nil,
 			"WRONG M7.outside, FOLLOW_THROUGH M13.follow, CORRECT M11.option, FOLLOW_THROUGH M13.follow", 3, 3},
 		{"too long to carry", "a=0.12345678901234567890123 b=12.0197 c=outside d=2.94", nil,
@@ -183,6 +187,38 @@ func TestFollowThrough(t *testing.T) {
 	}
 	if own, _ := b.Follow.Env.Lookup("e"); own.V.Text(2) != "1.50" || own.Decimals != 1 {
 		t.Errorf("the working goes on with %+v", own)
+	}
+}
+
+// Where the key does not say what other numbers would lead to, a choice does
+// not follow.
+func TestChoicesThatCannotFollow(t *testing.T) {
+	for _, row := range []struct {
+		name   string
+		change func(sheet *exercises.Box, key *exercises.PartKey)
+		want   Verdict
+	}{
+		{"two options, one comparison", func(*exercises.Box, *exercises.PartKey) {}, FollowThrough},
+		{"three options", func(b *exercises.Box, _ *exercises.PartKey) {
+			b.Options = append(b.Options, exercises.Option{ID: "void"})
+		}, Wrong},
+		{"two comparisons", func(_ *exercises.Box, k *exercises.PartKey) { k.Working = append(k.Working, k.Working[0]) }, Wrong},
+		{"no comparison", func(_ *exercises.Box, k *exercises.PartKey) { k.Working = nil }, Wrong},
+		{"a comparison that does not hold", func(_ *exercises.Box, k *exercises.PartKey) {
+			rel := *k.Working[0].Rel
+			rel.Op = formula.Less
+			k.Working[0].Rel = &rel
+		}, Wrong},
+	} {
+		item := chain(t)
+		row.change(&item.Sheet.Parts[2].Boxes[0], &item.Key.Parts[2])
+		r, err := MarkItem(item, answers("a=-0.75 c=within"), Terms{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := r.Parts[2].Boxes[0].Verdict; got != row.want {
+			t.Errorf("%s: %s, want %s", row.name, got, row.want)
+		}
 	}
 }
 

@@ -37,7 +37,7 @@ func (m *marker) slips(b *box, r BoxResult) []SlipMatch {
 
 func (m *marker) slipped(b *box, r BoxResult, a exercises.SlipAnswer) (match, carried bool) {
 	if b.kind == exercises.ChoiceBox {
-		return a.Option != "" && r.Rule != RuleTwoOptions && len(r.Readings) == 1 && r.Readings[0].Text == a.Option, false
+		return a.Option != "" && len(r.Readings) == 1 && r.Readings[0].Text == a.Option, false
 	}
 	values := r.values()
 	if len(values) != 1 || a.Def.Expr == nil {
