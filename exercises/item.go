@@ -37,6 +37,7 @@ type Figure struct {
 	Face    *Face
 	Table   *Table
 	Grid    *Grid
+	Drawing *Drawing
 }
 
 // Grid is an empty error chart on which the apprentice draws.
@@ -73,7 +74,7 @@ type Row struct {
 }
 
 // Cell is one cell: printed text, or the id of an answer box, or the id of a
-// figure to be drawn small in it.
+// figure to be drawn small in it. A cell with none of them is ruled empty.
 type Cell struct {
 	Text   string
 	Box    string
@@ -97,6 +98,11 @@ type BoxKind string
 const (
 	NumberBox BoxKind = "number"
 	ChoiceBox BoxKind = "choice"
+	// OrderBox asks for the order of the steps that its options name, in the
+	// order in which they are printed.
+	OrderBox BoxKind = "order"
+	// JudgedBox takes words, or a mark on paper, that a person judges.
+	JudgedBox BoxKind = "judged"
 )
 
 // Box is one answer to be given.
@@ -104,16 +110,23 @@ type Box struct {
 	ID       string // "a", or "b.3" for the third box of part b
 	Kind     BoxKind
 	Name     string // what is asked, for readers who cannot see the table: "error at 25 %"
-	Unit     string // printed behind the box
+	Unit     string // printed behind the box; with UnitAsked left to the apprentice
 	Of       string // of what a percentage is taken: "of span"
 	Decimals int    // asked for
 	Options  []Option
+
+	UnitAsked bool // the unit is to be given too
+	Figures   int  // significant figures asked for; 0: none
+	// MayStop sets a box to tick beside a number box: "cannot be read, on its
+	// stop". Boxes of one part all have it or none has.
+	MayStop bool
 }
 
-// Option is one answer that can be chosen.
+// Option is one answer that can be chosen, or one step to be put in order.
 type Option struct {
-	ID   string
-	Text prose.Text
+	ID     string
+	Text   prose.Text
+	Figure string // id of the figure that stands for the option; drawn with it and nowhere else
 }
 
 // Key is the other half of an item: answers, working, slips.
@@ -135,6 +148,9 @@ type PartKey struct {
 	Why     prose.Text // where the tolerance comes from, in words; empty for choices
 	Slips   []Slip
 	Credit  []Credit // adds up to the marks of the part
+	// UnitMark is how many of the marks are the unit's: 1 where a box asks
+	// for it, otherwise 0.
+	UnitMark int
 }
 
 // Answer is the right answer of one box. For a number box Def and Env give the
@@ -146,15 +162,50 @@ type Answer struct {
 	Value     formula.Value // Def rounded to its decimals
 	Tolerance formula.Value // closed: |answer − Value| ≤ Tolerance; 0 for a choice
 	Option    string
+
+	// Stop says that the right answer is the tick "cannot be read, on its
+	// stop"; Def is then empty.
+	Stop bool
+	// Shows is what the instrument can show, in the unit of the box: of two
+	// readings of a typed number one outside drops out. Nil: not known.
+	Shows *Shows
+	// Order is the key of an order box.
+	Order *Order
+	// Decide says, for a choice, which option follows from the givens and the
+	// earlier answers: the first whose relation holds; one without a relation
+	// always holds. An apprentice's own earlier answers are put through it.
+	// Empty where the choice does not follow from earlier answers.
+	Decide []Decision
+	// Marks is the box's share of the marks of its part. 0 for every box of a
+	// part: they share evenly.
+	Marks int
+}
+
+// Shows is a closed range in the unit of a box.
+type Shows struct{ Low, High formula.Value }
+
+// Order is the key of an order box: every order of the steps in which the
+// first of each pair comes before the second is right.
+type Order struct {
+	Steps  []string    // ids of the box's options, in one of the right orders
+	Before [][2]string // pairs of ids; what follows from others may be left out
+	Safety [][2]string // pairs whose first step keeps people safe; also part of the order
+}
+
+// Decision is an option and what leads to it.
+type Decision struct {
+	Rel    *formula.Relation
+	Option string
 }
 
 // Step is one line of a worked solution: words, a formula with its numbers, or
-// a comparison. Unused fields are empty.
+// a comparison, or a table. Unused fields are empty.
 type Step struct {
-	Text prose.Text
-	Def  *formula.Definition
-	Rel  *formula.Relation
-	Env  formula.Env
+	Text  prose.Text
+	Def   *formula.Definition
+	Rel   *formula.Relation
+	Env   formula.Env
+	Table *Table // without boxes
 }
 
 // Slip is a known misconception and the wrong answer it gives here.
@@ -172,7 +223,9 @@ type SlipAnswer struct {
 	Def    formula.Definition // number boxes
 	Env    formula.Env
 	Value  formula.Value
-	Option string // choice boxes
+	Option string   // choice boxes
+	Order  []string // order boxes: the steps as the slip puts them
+	Stop   bool     // number boxes: ticked "cannot be read, on its stop"
 }
 
 // Credit is a share of a part's marks and what earns it.
@@ -187,6 +240,13 @@ type Chart struct {
 	Points    []ChartPoint
 	Tolerance formula.Value // of the loop, percent of span
 	Worst     int           // index into Points, -1 for none
+	More      []ChartSeries // drawn beside Points: the falling run, as left
+}
+
+// ChartSeries is a further run in an error chart.
+type ChartSeries struct {
+	Name   string // "falling, as found"
+	Points []ChartPoint
 }
 
 // ChartPoint is one point of an error chart.

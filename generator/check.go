@@ -1,6 +1,8 @@
 package generator
 
 import (
+	"slices"
+
 	"loopdrill/exercises"
 	"loopdrill/scenarios/formula"
 )
@@ -48,8 +50,22 @@ func settlePart(part *exercises.Part, key *exercises.PartKey) error {
 		if a.Box != box.ID {
 			return rejectBrokenForm
 		}
-		if box.Kind == exercises.ChoiceBox {
-			if !hasOption(box, a.Option) {
+		switch box.Kind {
+		case exercises.ChoiceBox:
+			if err := settleChoice(box, a); err != nil {
+				return err
+			}
+			continue
+		case exercises.OrderBox:
+			if !orderFits(box, a.Order) {
+				return rejectBrokenForm
+			}
+			continue
+		case exercises.JudgedBox:
+			continue
+		}
+		if a.Stop {
+			if !box.MayStop || a.Def.Expr != nil {
 				return rejectBrokenForm
 			}
 			continue
@@ -71,6 +87,69 @@ func settlePart(part *exercises.Part, key *exercises.PartKey) error {
 	return settleSlips(part, key, numeric)
 }
 
+// settleChoice holds the right option against the decisions that lead to it.
+func settleChoice(box exercises.Box, a *exercises.Answer) error {
+	if !hasOption(box, a.Option) {
+		return rejectBrokenForm
+	}
+	if len(a.Decide) == 0 {
+		return nil
+	}
+	for _, d := range a.Decide {
+		holds := true
+		if d.Rel != nil {
+			var err error
+			if holds, err = d.Rel.Holds(a.Env); err != nil {
+				return asReject(err)
+			}
+		}
+		if holds {
+			if d.Option != a.Option {
+				return rejectBrokenForm
+			}
+			return nil
+		}
+	}
+	return rejectBrokenForm
+}
+
+// orderFits says whether the key of an order box names each of its steps once,
+// in an order that its own pairs allow.
+func orderFits(box exercises.Box, o *exercises.Order) bool {
+	if o == nil || len(o.Steps) != len(box.Options) || len(o.Steps) < 2 {
+		return false
+	}
+	for _, s := range o.Steps {
+		if !hasOption(box, s) {
+			return false
+		}
+	}
+	for _, pairs := range [][][2]string{o.Before, o.Safety} {
+		for _, p := range pairs {
+			i, j := slices.Index(o.Steps, p[0]), slices.Index(o.Steps, p[1])
+			if i < 0 || j < 0 || i >= j {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// rightOrder says whether an order of all steps keeps every pair of the key.
+func rightOrder(given []string, o *exercises.Order) bool {
+	if len(given) != len(o.Steps) {
+		return false
+	}
+	for _, pairs := range [][][2]string{o.Before, o.Safety} {
+		for _, p := range pairs {
+			if i, j := slices.Index(given, p[0]), slices.Index(given, p[1]); i < 0 || j < 0 || i >= j {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 func settleSlips(part *exercises.Part, key *exercises.PartKey, numeric bool) error {
 	var kept []exercises.Slip
 	for _, s := range key.Slips {
@@ -81,7 +160,8 @@ func settleSlips(part *exercises.Part, key *exercises.PartKey, numeric bool) err
 			if box == nil {
 				return rejectBrokenForm
 			}
-			if box.Kind == exercises.ChoiceBox {
+			switch {
+			case box.Kind == exercises.ChoiceBox:
 				if !hasOption(*box, sa.Option) {
 					return rejectBrokenForm
 				}
@@ -89,6 +169,20 @@ func settleSlips(part *exercises.Part, key *exercises.PartKey, numeric bool) err
 					same, far = false, true
 				}
 				continue
+			case box.Kind == exercises.OrderBox:
+				if !rightOrder(sa.Order, a.Order) {
+					same, far = false, true
+				}
+				continue
+			case box.Kind == exercises.JudgedBox || sa.Stop && !box.MayStop:
+				return rejectBrokenForm
+			case sa.Stop || a.Stop:
+				if sa.Stop != a.Stop {
+					same, far = false, true
+				}
+				if sa.Stop {
+					continue
+				}
 			}
 			// Two exact formulas that agree are one number; the slip then
 			// shows nowhere. Otherwise it is compared as somebody would
@@ -99,6 +193,9 @@ func settleSlips(part *exercises.Part, key *exercises.PartKey, numeric bool) err
 				return asReject(err)
 			}
 			sa.Value = v
+			if a.Stop {
+				continue
+			}
 			if !exact.Equal(a.Def.Eval(a.Env)) {
 				same = false
 			}
@@ -134,11 +231,20 @@ func slipsApart(part *exercises.Part, key *exercises.PartKey, s, t exercises.Sli
 	for i, box := range part.Boxes {
 		a := key.Answers[i]
 		x, y := answerOf(s, a), answerOf(t, a)
-		if box.Kind == exercises.ChoiceBox {
+		switch {
+		case box.Kind == exercises.ChoiceBox:
 			if x.Option != y.Option {
 				return true
 			}
-		} else if apart(x.Value, y.Value, a.Tolerance) {
+		case box.Kind == exercises.OrderBox:
+			if !slices.Equal(x.Order, y.Order) {
+				return true
+			}
+		case x.Stop || y.Stop:
+			if x.Stop != y.Stop {
+				return true
+			}
+		case apart(x.Value, y.Value, a.Tolerance):
 			return true
 		}
 	}
@@ -151,7 +257,11 @@ func answerOf(s exercises.Slip, a exercises.Answer) exercises.SlipAnswer {
 			return sa
 		}
 	}
-	return exercises.SlipAnswer{Box: a.Box, Value: a.Value, Option: a.Option}
+	right := exercises.SlipAnswer{Box: a.Box, Value: a.Value, Option: a.Option, Stop: a.Stop}
+	if a.Order != nil {
+		right.Order = a.Order.Steps
+	}
+	return right
 }
 
 // apart reports whether the windows of two answers of one box do not touch:

@@ -3,6 +3,7 @@ package generator
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"loopdrill/exercises"
@@ -59,6 +60,15 @@ func testPlant() *scenarios.Plant {
 	p.Loops = []*scenarios.Loop{level, wet, temp, reverse, flow, rooted, volt, pneu, psi}
 	p.Checker = scenarios.Checker{ID: "NB-1", Params: loop.HealthyChecker(), Face: scenarios.Face{
 		Divisions: 10, SmallPerDiv: 5, PerSmallMark: formula.Ratio(1, 10), CellLineSmall: 20, CellPerSmall: formula.Ratio(1, 50)}}
+	p.Checker.Accuracy, p.Checker.Due = decimal("0.1"), "2027-03-31"
+	p.Outputs = []*scenarios.Output{
+		{Tag: "FV-11", Service: "flow of rinse water", Params: loop.HealthyOutput()},
+		{Tag: "LV-12", Service: "level of the rinse tank", Params: loop.HealthyOutput()},
+	}
+	p.Standards = []scenarios.Standard{
+		{ID: "gauge-a", Name: "test gauge A", Range: span("0", "100", "kPa"), Accuracy: decimal("0.05"), Due: "2027-01-31"},
+		{ID: "gauge-b", Name: "test gauge B", Range: span("0", "1000", "kPa"), Accuracy: decimal("0.1"), Due: "2027-02-28"},
+	}
 	return p
 }
 
@@ -72,9 +82,15 @@ func testCourse() *scenarios.Course {
 		for _, level := range spec.Levels {
 			e := &scenarios.Exercise{Number: len(c.Exercises) + 1, ID: spec.Name + "-" + level.Name, Title: "Title", Family: spec.Name, Level: level.Name, Plant: p}
 			for _, l := range p.Loops {
+				if spec.Fits == nil {
+					continue
+				}
 				if _, ok := spec.Fits(level.Name, l); ok {
 					e.Loops = append(e.Loops, l)
 				}
+			}
+			if spec.MinOutputs > 0 {
+				e.Outputs = p.Outputs
 			}
 			c.Exercises = append(c.Exercises, e)
 		}
@@ -108,7 +124,8 @@ func TestPromises(t *testing.T) {
 			}
 			tally, good, tried := &Tally{}, 0, 0
 			slips := map[string]int{}
-			options := map[string]int{}
+			options := choices{}
+			faults := map[string]int{}
 			seen := map[string]bool{}
 			for _, u := range Points(uint64(e.Number), 4*draws()) {
 				if good == draws() {
@@ -132,16 +149,18 @@ func TestPromises(t *testing.T) {
 					return
 				}
 				fingerprint := ""
-				for _, k := range item.Key.Parts {
+				faults[item.Key.FaultName]++
+				for i, k := range item.Key.Parts {
 					for _, s := range k.Slips {
 						slips[k.Label+" "+s.ID]++
 					}
 					for _, a := range k.Answers {
 						fingerprint += a.Option + a.Value.Text(4) + " "
-						if a.Option != "" {
-							options[k.Label+" "+a.Option]++
+						if a.Order != nil {
+							fingerprint += fmt.Sprint(a.Order.Steps)
 						}
 					}
+					options.note(item.Sheet.Parts[i], k)
 				}
 				seen[fingerprint] = true
 			}
@@ -157,7 +176,13 @@ func TestPromises(t *testing.T) {
 			r := tally.Report(&scenarios.Course{Exercises: []*scenarios.Exercise{e}})[0]
 			t.Logf("%d draws, %.1f %% rejected, %d distinct; %v", tried, 100*float64(tried-good)/float64(tried), len(seen), r.Reasons)
 			t.Logf("slips %v", slips)
-			t.Logf("right options %v", options)
+			t.Logf("right options\n%s", options)
+			options.hold(t, e.Family, good)
+			for name, n := range faults {
+				if 50*n < good {
+					t.Errorf("the fault %q is in %d of %d draws, under 2 %%", name, n, good)
+				}
+			}
 		})
 	}
 }
@@ -183,7 +208,7 @@ func holdPromises(t *testing.T, u uint64, item exercises.Item) {
 		// Promise 1: a printed result is the answer.
 		for j, a := range key.Answers {
 			box := part.Boxes[j]
-			if box.Kind == exercises.ChoiceBox {
+			if box.Kind != exercises.NumberBox || a.Stop {
 				continue
 			}
 			lines := a.Def.Lines(a.Env)
@@ -208,8 +233,8 @@ func holdPromises(t *testing.T, u uint64, item exercises.Item) {
 		}
 		// Promise 3, in floating point and pair by pair.
 		numeric := false
-		for _, b := range part.Boxes {
-			numeric = numeric || b.Kind == exercises.NumberBox
+		for j, b := range part.Boxes {
+			numeric = numeric || b.Kind == exercises.NumberBox && !key.Answers[j].Stop
 		}
 		if numeric && len(key.Slips) < 3 {
 			fail("part %s has %d slips", part.Label, len(key.Slips))
@@ -232,17 +257,15 @@ func written(part exercises.Part, key exercises.PartKey, s *exercises.Slip) []st
 	var out []string
 	for i, box := range part.Boxes {
 		a := key.Answers[i]
-		v := a.Option
-		if box.Kind == exercises.NumberBox {
-			v = fmt.Sprint(a.Value.Float64())
+		order := []string(nil)
+		if a.Order != nil {
+			order = a.Order.Steps
 		}
+		v := one(box, a.Option, a.Value, order, a.Stop)
 		if s != nil {
 			for _, sa := range s.Answers {
 				if sa.Box == box.ID {
-					v = sa.Option
-					if box.Kind == exercises.NumberBox {
-						v = fmt.Sprint(sa.Value.Float64())
-					}
+					v = one(box, sa.Option, sa.Value, sa.Order, sa.Stop)
 				}
 			}
 		}
@@ -251,11 +274,25 @@ func written(part exercises.Part, key exercises.PartKey, s *exercises.Slip) []st
 	return out
 }
 
+// one is an answer as text to compare.
+func one(box exercises.Box, option string, v formula.Value, order []string, stop bool) string {
+	switch {
+	case stop:
+		return "on its stop"
+	case box.Kind == exercises.NumberBox:
+		return fmt.Sprint(v.Float64())
+	case box.Kind == exercises.OrderBox:
+		return strings.Join(order, " > ")
+	}
+	return option
+}
+
 func told(a, b []string, key exercises.PartKey) bool {
 	for i := range a {
 		var x, y float64
-		if n, _ := fmt.Sscan(a[i], &x); n == 1 && key.Answers[i].Option == "" {
-			fmt.Sscan(b[i], &y)
+		n, _ := fmt.Sscan(a[i], &x)
+		m, _ := fmt.Sscan(b[i], &y)
+		if n == 1 && m == 1 && key.Answers[i].Option == "" {
 			if math.Abs(x-y) > 2*key.Answers[i].Tolerance.Float64()+1e-12 {
 				return true
 			}

@@ -41,7 +41,31 @@ type Plant struct {
 	Loops   []*Loop
 	Outputs []*Output // output loops; their tags and those of Loops differ
 	Checker Checker
+	// Standards are the instruments that give the known inputs.
+	Standards []Standard
+	// Faults are the faults whose sizes the plant file narrows.
+	Faults []FaultRange
 }
+
+// Standard is a test instrument that gives or measures a known input: a test
+// gauge, a hand pump with its module, a decade box.
+type Standard struct {
+	ID       string
+	Name     string        // in words: "test gauge, workshop shelf 2"
+	Range    unit.Range    // what it measures
+	Accuracy formula.Value // expanded uncertainty (k = 2) in percent of its span
+	Due      string        // of its next calibration: "2027-03-31"
+}
+
+// FaultRange is a fault with the sizes at which it is drawn in a plant.
+type FaultRange struct {
+	Name  string       // as in scenarios/loop
+	Loops []*Loop      // in which it is drawn so; empty: in all
+	Sizes []SizeBounds // one for each of the fault's sizes, in order
+}
+
+// SizeBounds is a closed range of sizes in the unit of the fault's size.
+type SizeBounds struct{ Low, High formula.Value }
 
 // Loop is one signal loop of a plant.
 type Loop struct {
@@ -122,6 +146,10 @@ type Checker struct {
 	ID     string
 	Params loop.Checker
 	Face   Face
+	// Accuracy is the expanded uncertainty (k = 2) of a reading in percent of
+	// the signal's span; 0 means not given.
+	Accuracy formula.Value
+	Due      string // of its next calibration: "2027-03-31"; empty means not given
 }
 
 // Face is the drawn face of a checker's movement.
@@ -195,16 +223,17 @@ type LessonPoint struct {
 
 // Exercise is one numbered exercise of a course.
 type Exercise struct {
-	Number int    // from 1, through the whole course
-	ID     string // kebab-case, unique in the course; derives the random stream
-	Title  string
-	Family string
-	Level  string // "easy", "usual", "hard"
-	Loops  []*Loop
-	Plant  *Plant
-	Faults []string // names of faults that may be drawn; empty: the family's own list
-	Lesson *Lesson
-	File   string // where it was written, for diagnostics
-	Line   int
-	Column int
+	Number  int    // from 1, through the whole course
+	ID      string // kebab-case, unique in the course; derives the random stream
+	Title   string
+	Family  string
+	Level   string // "easy", "usual", "hard"
+	Loops   []*Loop
+	Outputs []*Output // output loops it may ask about; for families that use them
+	Plant   *Plant
+	Faults  []string // names of faults that may be drawn; empty: the family's own list
+	Lesson  *Lesson
+	File    string // where it was written, for diagnostics
+	Line    int
+	Column  int
 }

@@ -18,6 +18,10 @@ type Spec struct {
 	Fits func(level string, l *Loop) (why string, ok bool)
 	// MinLoops is how many loops it needs at least.
 	MinLoops int
+	// MinOutputs is how many output loops it needs at least; 0: it takes none.
+	MinOutputs int
+	// FitsOutput says whether an output loop can be used, as Fits does.
+	FitsOutput func(level string, o *Output) (why string, ok bool)
 }
 
 // Difficulty is a level of difficulty and what changes at it.
