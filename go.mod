@@ -3,6 +3,7 @@ module loopdrill
 go 1.26
 
 require (
+	github.com/fsnotify/fsnotify v1.10.1
 	github.com/go-echarts/go-echarts/v2 v2.6.7
 	github.com/spf13/pflag v1.0.10
 	github.com/yuin/goldmark v1.8.7

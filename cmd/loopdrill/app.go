@@ -42,6 +42,7 @@ func commands() []command {
 		{"measure", "what checker, receiver and voltmeter show on a loop with a fault", app.runMeasure},
 		{"convert", "a value between two ranges, with the working", app.runConvert},
 		{"new", "a small course to start from", app.runNew},
+		{"preview", "a course on this machine, drawn again when a file is saved", app.runPreview},
 		{"schema", "JSON Schema of the YAML files, for completion in an editor", app.runSchema},
 	}
 }
