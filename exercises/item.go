@@ -241,6 +241,10 @@ type Chart struct {
 	Tolerance formula.Value // of the loop, percent of span
 	Worst     int           // index into Points, -1 for none
 	More      []ChartSeries // drawn beside Points: the falling run, as left
+	// Name is that of Points where More is set: "rising, as found".
+	Name string
+	// WorstIn says in which run Worst is: 0 in Points, n in More[n-1].
+	WorstIn int
 }
 
 // ChartSeries is a further run in an error chart.
