@@ -32,11 +32,27 @@ func (x *exercise) box(id string) exercises.Box {
 }
 
 func (x *exercise) answerText(b exercises.Box, a exercises.Answer, unit bool) {
-	if b.Kind == exercises.ChoiceBox {
+	switch b.Kind {
+	case exercises.ChoiceBox:
 		x.optionText(b, a.Option)
-		return
+	case exercises.OrderBox:
+		if a.Order != nil {
+			x.p.text(letters(b, a.Order.Steps))
+		}
+	case exercises.JudgedBox:
+		x.p.raw("judged by the assessor")
+	default:
+		x.numberOrStop(b, a.Value, a.Stop, unit)
 	}
-	x.numberText(b, a.Value, unit)
+}
+
+// letters lists the letters of options in the order of their ids.
+func letters(b exercises.Box, ids []string) string {
+	var out []string
+	for _, id := range ids {
+		out = append(out, optionLetter(b, id))
+	}
+	return strings.Join(out, ", ")
 }
 
 func (x *exercise) numberText(b exercises.Box, v formula.Value, unit bool) {
@@ -47,12 +63,22 @@ func (x *exercise) numberText(b exercises.Box, v formula.Value, unit bool) {
 	x.p.text(formula.WithUnit(v.Text(b.Decimals), u))
 }
 
-// optionText writes the letter of an option and its words.
+// optionText writes the letter of an option and its words; of a picture that
+// has none, where its needle stands.
 func (x *exercise) optionText(b exercises.Box, id string) {
 	for i, o := range b.Options {
 		if o.ID == id {
-			x.p.raw(letter(i), " ")
-			x.p.inline(o.Text)
+			x.p.raw(letter(i))
+			if !o.Text.Empty() {
+				x.p.raw(" ")
+				x.p.inline(o.Text)
+				return
+			}
+			for _, f := range x.sheet.Figures {
+				if f.ID == o.Figure && f.Face != nil {
+					x.p.text(", " + FaceWords(*f.Face))
+				}
+			}
 			return
 		}
 	}
@@ -99,6 +125,14 @@ func (x *exercise) partAnswers(part exercises.Part, key exercises.PartKey) {
 		if !ok || placed[b.ID] {
 			continue
 		}
+		switch {
+		case b.Kind == exercises.OrderBox && a.Order != nil:
+			x.orderAnswer(b, *a.Order)
+			continue
+		case b.Kind == exercises.ChoiceBox && drawn(b) && x.inKey:
+			x.drawnChoice(b, true, a.Option)
+			continue
+		}
 		p.raw("<p class=\"right-answer\"><span class=\"what")
 		if b.Name == prompt {
 			p.raw(" vh")
@@ -108,7 +142,7 @@ func (x *exercise) partAnswers(part exercises.Part, key exercises.PartKey) {
 		p.raw("</span> <b>")
 		x.answerText(b, a, true)
 		p.raw("</b>")
-		if b.Kind == exercises.NumberBox {
+		if b.Kind == exercises.NumberBox && !a.Stop {
 			p.raw(" <span class=\"accept\">")
 			x.accept(b, a)
 			p.raw("</span>")
@@ -141,7 +175,7 @@ func (x *exercise) tableTolerances(part exercises.Part, key exercises.PartKey, p
 next:
 	for _, b := range part.Boxes {
 		a, ok := x.answer(b.ID)
-		if !ok || !placed[b.ID] || b.Kind != exercises.NumberBox {
+		if !ok || !placed[b.ID] || b.Kind != exercises.NumberBox || a.Stop {
 			continue
 		}
 		places, _ := a.Tolerance.Places(max(b.Decimals, 6))
@@ -210,6 +244,9 @@ func (x *exercise) working(key exercises.PartKey) {
 		if s.Rel != nil {
 			p.b = p.r.appendRelation(p.b, *s.Rel, s.Env)
 		}
+		if s.Table != nil {
+			x.table(*s.Table, nil, "working of part "+key.Label+" of exercise "+x.number)
+		}
 		p.raw("</li>\n")
 	}
 	p.raw("</ol>\n")
@@ -250,10 +287,13 @@ func (x *exercise) slipAnswers(s exercises.Slip, most int) {
 			p.text(b.Name)
 			p.raw(": ")
 		}
-		if b.Kind == exercises.ChoiceBox {
+		switch b.Kind {
+		case exercises.ChoiceBox:
 			x.optionText(b, a.Option)
-		} else {
-			x.numberText(b, a.Value, true)
+		case exercises.OrderBox:
+			p.text(letters(b, a.Order))
+		default:
+			x.numberOrStop(b, a.Value, a.Stop, true)
 		}
 		if i+1 < len(s.Answers) {
 			p.raw(";")

@@ -2,6 +2,7 @@ package render
 
 import (
 	"encoding/json"
+	"slices"
 	"strconv"
 
 	"github.com/go-echarts/go-echarts/v2/charts"
@@ -47,21 +48,58 @@ func appendChartTable(dst []byte, c exercises.Chart) []byte {
 		dst = appendText(dst, "; tolerance ± "+formula.WithUnit(shortest(c.Tolerance, 3), "%")+" of span")
 	}
 	dst = append(dst, `</caption><tr><th scope="row">input, %</th>`...)
-	for i, p := range c.Points {
+	inputs := inputsOf(c)
+	for _, input := range inputs {
 		dst = append(dst, `<th scope="col">`...)
-		dst = strconv.AppendInt(dst, int64(p.Input), 10)
-		if i == c.Worst {
+		dst = strconv.AppendInt(dst, int64(input), 10)
+		if len(c.More) == 0 && c.WorstIn == 0 && c.Worst >= 0 && c.Worst < len(c.Points) && c.Points[c.Worst].Input == input {
 			dst = append(dst, ` (worst)`...)
 		}
 		dst = append(dst, `</th>`...)
 	}
-	dst = append(dst, `</tr><tr><th scope="row">error, % of span</th>`...)
-	for _, p := range c.Points {
-		dst = append(dst, `<td>`...)
-		dst = appendText(dst, signed(p.Error))
-		dst = append(dst, `</td>`...)
+	dst = append(dst, `</tr>`...)
+	for n, run := range runs(c) {
+		dst = append(dst, `<tr><th scope="row">`...)
+		if len(c.More) > 0 {
+			dst = appendText(dst, run.Name+": ")
+		}
+		dst = append(dst, `error, % of span</th>`...)
+		for _, input := range inputs {
+			dst = append(dst, `<td>`...)
+			for i, p := range run.Points {
+				if p.Input == input {
+					dst = appendText(dst, signed(p.Error))
+					if len(c.More) > 0 && n == c.WorstIn && i == c.Worst {
+						dst = append(dst, ` (worst)`...)
+					}
+				}
+			}
+			dst = append(dst, `</td>`...)
+		}
+		dst = append(dst, `</tr>`...)
 	}
-	return append(dst, `</tr></table></div>`...)
+	return append(dst, `</table></div>`...)
+}
+
+// inputsOf lists the inputs of all runs, rising, each once.
+func inputsOf(c exercises.Chart) []int {
+	var out []int
+	for _, run := range runs(c) {
+		for _, p := range run.Points {
+			out = append(out, p.Input)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// runs lists the runs of a chart, the first one first.
+func runs(c exercises.Chart) []exercises.ChartSeries {
+	name := c.Name
+	if name == "" {
+		name = "error"
+	}
+	return append([]exercises.ChartSeries{{Name: name, Points: c.Points}}, c.More...)
 }
 
 // signed prints an error with its sign, to one decimal at least.
@@ -75,11 +113,14 @@ func signed(v formula.Value) string {
 }
 
 // chartOption builds the option of the chart library: the errors as a line
-// with points, the tolerance as a shaded band between dashed lines, the worst
-// point as a larger diamond; each named in words, so that nothing hangs on a
+// with points for each run, the tolerance as a shaded band between dashed
+// lines, the worst point as a larger diamond; each named in words, so that nothing hangs on a
 // colour.
 func chartOption(c exercises.Chart, id string) map[string]any {
-	reach := chartReach(c)
+	reach, top := chartReach(c), "24"
+	if len(c.More) > 0 {
+		top = "44" // below the legend
+	}
 	line := charts.NewLine()
 	line.ChartID = id // else the library invents one
 	axisLabel := &opts.AxisLabel{Color: "var(--ink)", FontSize: 13, Show: opts.Bool(true)}
@@ -88,7 +129,7 @@ func chartOption(c exercises.Chart, id string) map[string]any {
 		charts.WithAnimation(false),
 		charts.WithLegendOpts(opts.Legend{Show: opts.Bool(false)}),
 		charts.WithTooltipOpts(opts.Tooltip{Show: opts.Bool(false)}),
-		charts.WithGridOpts(opts.Grid{Left: "70", Right: "90", Top: "24", Bottom: "52"}),
+		charts.WithGridOpts(opts.Grid{Left: "70", Right: "90", Top: top, Bottom: "52"}),
 		charts.WithXAxisOpts(opts.XAxis{Type: "value", Name: "input, % of range", NameLocation: "middle", NameGap: 32, Min: 0, Max: 100, SplitNumber: 4,
 			AxisLabel: axisLabel, SplitLine: splitLine,
 			AxisLine: &opts.AxisLine{OnZero: opts.Bool(false), LineStyle: &opts.LineStyle{Color: "var(--ink)"}}}),
@@ -99,20 +140,24 @@ func chartOption(c exercises.Chart, id string) map[string]any {
 	if !c.Tolerance.IsZero() {
 		addTolerance(line, c.Tolerance)
 	}
-	var data []opts.LineData
-	for i, p := range c.Points {
-		d := opts.LineData{Value: [2]float64{float64(p.Input), p.Error.Float64()}, Symbol: "circle", SymbolSize: 8}
-		if i == c.Worst {
-			d.Symbol, d.SymbolSize, d.Name = "diamond", 16, "worst"
+	for n, run := range runs(c) {
+		look := looks[min(n, len(looks)-1)]
+		var data []opts.LineData
+		for i, p := range run.Points {
+			d := opts.LineData{Value: [2]float64{float64(p.Input), p.Error.Float64()}, Symbol: look.symbol, SymbolSize: look.size}
+			if n == c.WorstIn && i == c.Worst {
+				d.Symbol, d.SymbolSize, d.Name = "diamond", 16, "worst"
+			}
+			data = append(data, d)
 		}
-		data = append(data, d)
+		line.AddSeries(run.Name, data,
+			charts.WithLineChartOpts(opts.LineChart{Symbol: look.symbol, SymbolSize: look.size}), // what the legend shows
+			charts.WithLineStyleOpts(opts.LineStyle{Color: look.colour, Width: 2.5, Type: look.line}),
+			charts.WithItemStyleOpts(opts.ItemStyle{Color: look.colour}),
+			charts.WithSeriesAnimation(false))
 	}
-	line.AddSeries("error", data,
-		charts.WithLineStyleOpts(opts.LineStyle{Color: "var(--accent)", Width: 2.5}),
-		charts.WithItemStyleOpts(opts.ItemStyle{Color: "var(--accent)"}),
-		charts.WithSeriesAnimation(false))
-	if c.Worst >= 0 && c.Worst < len(c.Points) {
-		p := c.Points[c.Worst]
+	if in := runs(c); c.WorstIn >= 0 && c.WorstIn < len(in) && c.Worst >= 0 && c.Worst < len(in[c.WorstIn].Points) {
+		p := in[c.WorstIn].Points[c.Worst]
 		label := word("worst", worstSide(p, reach))
 		if p.Input == 0 {
 			label.Align, label.Formatter = "left", "\u00a0worst" // off the figures of the axis
@@ -124,11 +169,31 @@ func chartOption(c exercises.Chart, id string) map[string]any {
 	}
 	line.Validate()
 	option := line.JSON()
+	if len(c.More) > 0 {
+		var names []string
+		for _, run := range runs(c) {
+			names = append(names, run.Name)
+		}
+		option["legend"] = map[string]any{"data": names, "top": 0, "left": 70, "itemWidth": 44, "itemHeight": 10, "itemGap": 22,
+			"selectedMode": false, "textStyle": map[string]any{"color": "var(--ink)", "fontSize": 13, "fontFamily": "inherit"}}
+	}
 	// The style of the axis names has no typed field.
 	for _, axis := range []string{"xAxis", "yAxis"} {
 		option[axis] = named(option[axis], axis)
 	}
 	return option
+}
+
+// looks tell the runs of a chart apart by line and point, which last on grey
+// paper; the colour of the first is a comfort.
+var looks = []struct {
+	symbol, line, colour string
+	size                 int
+}{
+	{"circle", "solid", "var(--accent)", 8},
+	{"rect", "dashed", "var(--ink)", 9},
+	{"triangle", "dotted", "var(--ink)", 10},
+	{"arrow", "dotted", "var(--ink)", 10},
 }
 
 // word is a label of one word beside a point.
@@ -199,9 +264,11 @@ var reaches = []string{"0.5", "1", "1.5", "2", "3", "4", "5", "6", "8", "10", "2
 // beyond the largest error and the tolerance.
 func chartReach(c exercises.Chart) float64 {
 	most := c.Tolerance
-	for _, p := range c.Points {
-		if a := p.Error.Abs(); a.Sub(most).Sign() > 0 {
-			most = a
+	for _, run := range runs(c) {
+		for _, p := range run.Points {
+			if a := p.Error.Abs(); a.Sub(most).Sign() > 0 {
+				most = a
+			}
 		}
 	}
 	most = most.Mul(formula.Ratio(6, 5))

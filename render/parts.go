@@ -10,25 +10,32 @@ import (
 )
 
 // exercise is an exercise being written: its sheet, the figures that stand in
-// cells of tables, and the beginning of its ids.
+// cells of tables or for options, and the beginning of its ids.
 type exercise struct {
 	p      *page
 	number string
 	prefix string // "x3"
 	sheet  exercises.Sheet
-	inCell map[string]bool // figures drawn in a cell
+	placed map[string]bool // figures drawn in a cell or as an option
 	key    *exercises.Key  // fills the boxes; nil leaves them to the apprentice
 	inKey  bool            // the page is a key
 }
 
 func newExercise(p *page, number int, s exercises.Sheet) *exercise {
 	n := strconv.Itoa(number)
-	x := &exercise{p: p, number: n, prefix: "x" + n, sheet: s, inCell: map[string]bool{}}
+	x := &exercise{p: p, number: n, prefix: "x" + n, sheet: s, placed: map[string]bool{}}
 	for _, f := range s.Figures {
 		x.cellsOf(f.Table)
 	}
 	for _, part := range s.Parts {
 		x.cellsOf(part.Table)
+		for _, b := range part.Boxes {
+			for _, o := range b.Options {
+				if o.Figure != "" {
+					x.placed[o.Figure] = true
+				}
+			}
+		}
 	}
 	return x
 }
@@ -40,7 +47,7 @@ func (x *exercise) cellsOf(t *exercises.Table) {
 	for _, row := range t.Rows {
 		for _, c := range row.Cells {
 			if c.Figure != "" {
-				x.inCell[c.Figure] = true
+				x.placed[c.Figure] = true
 			}
 		}
 	}
@@ -83,7 +90,7 @@ func (x *exercise) givens() {
 	}
 	open := false
 	for _, f := range x.sheet.Figures {
-		if x.inCell[f.ID] {
+		if x.placed[f.ID] {
 			continue
 		}
 		// Faces stand side by side where there is room.
@@ -114,6 +121,8 @@ func (x *exercise) figure(f exercises.Figure) {
 		class = "face-figure"
 	case f.Grid != nil:
 		class = "grid-figure"
+	case f.Drawing != nil:
+		class = "drawing-figure"
 	}
 	p.raw("<figure class=\"", class, "\"")
 	captioned := !f.Caption.Empty()
@@ -128,6 +137,8 @@ func (x *exercise) figure(f exercises.Figure) {
 		x.table(*f.Table, nil, "givens of exercise "+x.number)
 	case f.Grid != nil:
 		p.b = p.r.appendBlankGrid(p.b, f.Grid.Tolerance)
+	case f.Drawing != nil:
+		x.drawing(*f.Drawing, id)
 	}
 	if captioned {
 		p.raw("\n<figcaption id=\"", id, "-caption\">")
@@ -163,10 +174,8 @@ func (x *exercise) part(i int, part exercises.Part) {
 	}
 	p.raw("<div class=\"reply\">\n")
 	x.reply(i, part)
-	if part.Lines > 0 && x.key == nil {
-		p.raw("<label class=\"vh\" for=\"", id, "-working\">Working</label><textarea class=\"lines\" id=\"", id, "-working\" name=\"", x.number, ".")
-		p.attr(part.Label)
-		p.raw(".working\" rows=\"", strconv.Itoa(part.Lines), "\" style=\"--rows:", strconv.Itoa(part.Lines), "\" autocomplete=\"off\" spellcheck=\"false\"></textarea>\n")
+	if _, taken := judgedLines(part); part.Lines > 0 && x.key == nil && !taken {
+		x.ruled(id+"-working", part.Label+".working", "Working", part.Lines)
 	}
 	p.raw("</div>\n</div>\n")
 }
@@ -190,6 +199,11 @@ func (x *exercise) reply(i int, part exercises.Part) {
 		switch b.Kind {
 		case exercises.ChoiceBox:
 			x.choice(b, len(part.Boxes) == 1)
+		case exercises.OrderBox:
+			x.orderBox(b, len(part.Boxes) == 1)
+		case exercises.JudgedBox:
+			lines, _ := judgedLines(part)
+			x.judgedBox(b, lines, b.Name == prompt)
 		default:
 			x.numberBox(b, b.Name == prompt)
 		}
@@ -209,10 +223,19 @@ func (x *exercise) numberBox(b exercises.Box, said bool) {
 	p.text(b.Name)
 	p.raw("</label> <span class=\"entry\">")
 	x.input(b, id, "")
-	p.raw("<span class=\"unit\" id=\"", id, "-unit\">")
-	p.text(boxUnit(b))
-	p.raw("</span></span>")
-	p.raw(" <span class=\"decimals\">", decimals(b.Decimals), "</span></div>\n")
+	if b.UnitAsked {
+		x.unitBox(b)
+		p.raw("</span> <span class=\"decimals\" id=\"", id, "-unit\">", asked(b), ", with its unit</span>")
+	} else {
+		p.raw("<span class=\"unit\" id=\"", id, "-unit\">")
+		p.text(boxUnit(b))
+		p.raw("</span></span> <span class=\"decimals\">", asked(b), "</span>")
+	}
+	if b.MayStop {
+		p.raw(" ")
+		x.stopTick(b, false)
+	}
+	p.raw("</div>\n")
 }
 
 // input writes the box itself. label names it where no label element does.
@@ -252,24 +275,43 @@ func boxUnit(b exercises.Box) string {
 // choice writes lettered boxes, one to be marked. lone says that the prompt
 // alone asks the question, so that the name need not be seen.
 func (x *exercise) choice(b exercises.Box, lone bool) {
+	if drawn(b) {
+		x.drawnChoice(b, lone, "")
+		return
+	}
+	x.choiceOpen(b, lone, "")
+	for i := range b.Options {
+		x.option(b, i, "")
+		x.p.raw("\n")
+	}
+	x.p.raw("</fieldset>\n")
+}
+
+func (x *exercise) choiceOpen(b exercises.Box, lone bool, class string) {
 	p := x.p
-	p.raw("<fieldset class=\"choices\"><legend")
+	p.raw("<fieldset class=\"choices", class, "\"><legend")
 	if lone {
 		p.raw(" class=\"vh\"")
 	}
 	p.raw(">")
 	p.text(b.Name)
 	p.raw("</legend>\n")
-	for i, o := range b.Options {
-		p.raw("<label class=\"choice\"><span class=\"letter-box\"><input type=\"radio\" name=\"", x.number, ".")
-		p.attr(b.ID)
-		p.raw("\" value=\"")
-		p.attr(o.ID)
-		p.raw("\"><span class=\"letter\">", letter(i), "</span></span> <span class=\"option\">")
-		p.inline(o.Text)
-		p.raw("</span></label>\n")
+}
+
+// option writes the box of option i with its letter and words. shown is the id
+// of the picture that stands for it, if there is one.
+func (x *exercise) option(b exercises.Box, i int, shown string) {
+	p, o := x.p, b.Options[i]
+	p.raw("<label class=\"choice\"><span class=\"letter-box\"><input type=\"radio\" name=\"", x.number, ".")
+	p.attr(b.ID)
+	p.raw("\" value=\"")
+	p.attr(o.ID)
+	if shown != "" {
+		p.raw("\" aria-describedby=\"", shown)
 	}
-	p.raw("</fieldset>\n")
+	p.raw("\"><span class=\"letter\">", letter(i), "</span></span> <span class=\"option\">")
+	p.inline(o.Text)
+	p.raw("</span></label>")
 }
 
 // letter names the i-th option: A to Z, then A1, B1 and on.
@@ -378,6 +420,10 @@ func (x *exercise) table(t exercises.Table, boxes []exercises.Box, caption strin
 	if len(t.Columns) > 0 {
 		p.raw("<thead><tr>")
 		for _, c := range t.Columns {
+			if c.Head == "" && c.Unit == "" {
+				p.raw("<td></td>") // the corner above the names of the rows
+				continue
+			}
 			p.raw("<th scope=\"col\">")
 			p.text(c.Head)
 			if c.Unit != "" {
@@ -402,6 +448,10 @@ func (x *exercise) table(t exercises.Table, boxes []exercises.Box, caption strin
 
 func (x *exercise) cell(c exercises.Cell, i int, t exercises.Table, boxes []exercises.Box) {
 	p := x.p
+	if c.Box == "" && c.Text == "" {
+		p.raw("<td class=\"empty\"></td>")
+		return
+	}
 	if i == 0 && c.Box == "" {
 		class := numberClass(c.Text)
 		if class == "" && utf8.RuneCountInString(c.Text) <= 12 {
@@ -464,19 +514,33 @@ func (x *exercise) boxInCell(b exercises.Box, unitAbove bool) {
 		p.raw("</b>")
 		return
 	}
-	if b.Kind == exercises.ChoiceBox {
+	id := p.id(x.prefix, "box", b.ID)
+	switch b.Kind {
+	case exercises.ChoiceBox:
 		x.choice(b, true)
 		return
+	case exercises.OrderBox:
+		x.orderBox(b, true)
+		return
+	case exercises.JudgedBox:
+		x.ruled(id, b.ID, b.Name, 2)
+		return
 	}
-	id := p.id(x.prefix, "box", b.ID)
 	label := b.Name
-	if u := boxUnit(b); u != "" {
+	if u := boxUnit(b); u != "" && !b.UnitAsked {
 		label += ", in " + u
 	}
 	x.input(b, id, label)
-	if u := boxUnit(b); u != "" && !unitAbove {
+	if b.UnitAsked {
+		p.raw(" ")
+		x.unitBox(b)
+	} else if u := boxUnit(b); u != "" && !unitAbove {
 		p.raw(" <span class=\"unit\">")
 		p.text(u)
 		p.raw("</span>")
+	}
+	if b.MayStop {
+		p.raw(" ")
+		x.stopTick(b, true)
 	}
 }

@@ -59,6 +59,7 @@ func Course(n int) *scenarios.Course {
 		{"read-the-needle", "One reading", "usual"},
 		{"five-point-check", "Five points as found", "hard"},
 		{"what-next", "What would you do first?", "usual"},
+		{"kinds", "Steps, drawings and words", "hard"},
 	}
 	for i := range n {
 		k := kinds[i%len(kinds)]
@@ -112,7 +113,7 @@ func Form(purpose exercises.Purpose, number, n int) *exercises.Form {
 	if purpose == exercises.Assessment {
 		f.Code, f.Seed = "A3TD-9WV"+strconv.Itoa(number%10), ""
 	}
-	makers := []func(int64) exercises.Item{scaleIt, needle, fivePoint, whatNext}
+	makers := []func(int64) exercises.Item{scaleIt, needle, fivePoint, whatNext, kinds}
 	for i, e := range c.Exercises {
 		f.Items = append(f.Items, exercises.Drawn{Exercise: e, Item: makers[i%len(makers)](int64(i / len(makers)))})
 	}
