@@ -228,7 +228,7 @@ func checkWords(t testing.TB, ds []diag.Diagnostic) {
 			t.Errorf("empty: %+v", d)
 		case strings.HasSuffix(d.Summary, "."):
 			t.Errorf("ends in a full stop: %s", d.Summary)
-		case strings.ContainsAny(d.Summary[:1], "ABCDEFGHIJKLMNOPQRSTUVWXYZ") && !slices.Contains([]string{"HTML", "FV-", "LT-", "PT-", "FT-", "TT-", "D i", "X i", "U i", "V i"}, firstOf(d.Summary)):
+		case strings.ContainsAny(d.Summary[:1], "ABCDEFGHIJKLMNOPQRSTUVWXYZ") && !slices.Contains([]string{"HTML", "FV-", "LV-", "LT-", "PT-", "FT-", "TT-", "D i", "X i", "U i", "V i"}, firstOf(d.Summary)):
 			t.Errorf("begins with a capital: %s", d.Summary)
 		}
 		for _, s := range []string{d.Summary, d.Detail, d.Hint} {

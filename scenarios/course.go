@@ -13,7 +13,7 @@ import (
 // course reads course.yaml and all that it names. It gives what could be read,
 // or nil.
 func (r *reader) course() *Course {
-	r.loops, r.tags = map[string]*placedLoop{}, map[string]diag.Place{}
+	r.loops, r.output, r.tags = map[string]*placedLoop{}, map[string]*placedOutput{}, map[string]diag.Place{}
 	f := r.open("course.yaml", nil)
 	if f == nil {
 		return nil
@@ -154,168 +154,6 @@ func (f *file) courseLessons(c *Course, b *block) {
 	}
 }
 
-func (f *file) exercise(b *block) *Exercise {
-	at := f.head(b.n)
-	e := &Exercise{ID: b.get("id").text, Title: b.get("title").text, Family: b.get("family").text, Level: b.get("level").text,
-		File: f.path, Line: at.Line, Column: at.Column}
-	spec, known := f.family(b)
-	if known && b.get("level").ok {
-		f.level(b, spec)
-	}
-	if known {
-		f.faults(e, b, spec)
-	}
-	f.exerciseLoops(e, b, spec, known)
-	return e
-}
-
-func (f *file) family(b *block) (Spec, bool) {
-	v := b.get("family")
-	if !v.ok {
-		return Spec{}, false
-	}
-	spec, ok := f.r.vocab.Family(v.text)
-	if !ok {
-		f.err(RuleUnknownName, v.at(), fmt.Sprintf("there is no family %q", shorten(v.text)), diag.Hint(v.text, "families", f.r.vocab.names()))
-	}
-	return spec, ok
-}
-
-func (f *file) level(b *block, spec Spec) {
-	v := b.get("level")
-	var have []string
-	for _, d := range spec.Levels {
-		if d.Name == v.text {
-			return
-		}
-		have = append(have, d.Name)
-	}
-	if len(have) == 0 {
-		return
-	}
-	f.err(RuleUnknownName, b.at("level"), fmt.Sprintf("family %q has no level %q", spec.Name, v.text), "its levels: "+strings.Join(have, ", "))
-}
-
-func (f *file) faults(e *Exercise, b *block, spec Spec) {
-	list := b.get("faults")
-	if len(list.list) > 0 && len(spec.Faults) == 0 {
-		f.err(RuleFamilyFaults, f.at(list.name), fmt.Sprintf("family %q takes no faults", spec.Name), "leave the key out")
-		return
-	}
-	seen := map[string]*value{}
-	for _, v := range list.list {
-		if !v.ok || f.again(seen, v, "fault") {
-			continue
-		}
-		if !contains(spec.Faults, v.text) {
-			f.err(RuleFamilyFaults, v.at(), fmt.Sprintf("family %q has no fault %q", spec.Name, shorten(v.text)), diag.Hint(v.text, "its faults", spec.Faults))
-			continue
-		}
-		e.Faults = append(e.Faults, v.text)
-	}
-}
-
-// exerciseLoops finds the loops of an exercise: those named, or all that fit
-// of the first plant that has enough of them.
-func (f *file) exerciseLoops(e *Exercise, b *block, spec Spec, known bool) {
-	list := b.get("loops")
-	if b.written("loops") {
-		f.namedLoops(e, list, spec, known)
-		return
-	}
-	if !known || !b.get("level").ok || len(f.r.plants) == 0 {
-		return
-	}
-	need := max(1, spec.MinLoops)
-	var why []string
-	for _, p := range f.r.plants {
-		e.Loops, e.Plant = nil, p
-		for _, l := range p.Loops {
-			reason, ok := "", true
-			if spec.Fits != nil && l.sound() {
-				reason, ok = spec.Fits(e.Level, l)
-			}
-			if ok {
-				e.Loops = append(e.Loops, l)
-			} else if len(why) < 4 {
-				why = append(why, l.Tag+" "+reason)
-			}
-		}
-		if len(e.Loops) >= need {
-			return
-		}
-	}
-	if f.r.gaps {
-		return
-	}
-	f.err(RuleFamilyLoops, b.at("family"), fmt.Sprintf("no plant of the course has %s for %q at level %q", count(need, "loop"), e.Family, e.Level), strings.Join(why, "; "))
-}
-
-// sound says whether a loop was read well enough for a family to look at it.
-func (l *Loop) sound() bool {
-	return l.Tag != "" && l.Input.Span().Sign() > 0 && l.Shows.Span().Sign() > 0 && l.Signal.Name != ""
-}
-
-func (f *file) namedLoops(e *Exercise, list *value, spec Spec, known bool) {
-	if !list.ok {
-		return
-	}
-	seen := map[string]*value{}
-	var first *value
-	for _, v := range list.list {
-		if !v.ok || f.again(seen, v, "loop") {
-			continue
-		}
-		l := f.r.findLoop(f, v)
-		if l == nil {
-			continue
-		}
-		if e.Plant == nil {
-			e.Plant, first = l.plant, v
-		} else if e.Plant != l.plant {
-			second := first.at()
-			f.r.put(diag.Diagnostic{Severity: diag.Error, Rule: RuleFamilyLoops, At: v.at(), Second: &second, SecondIs: "the first loop stands here",
-				Summary: fmt.Sprintf("%s is a loop of %s, but %s is one of %s", l.Tag, l.plant.Name, first.text, e.Plant.Name), Hint: "an exercise stays in one plant, with one checker"})
-			continue
-		}
-		if known && spec.Fits != nil && l.sound() {
-			if why, ok := spec.Fits(e.Level, l.Loop); !ok {
-				f.err(RuleFamilyLoops, v.at(), fmt.Sprintf("%s %s, so %q cannot use it at level %q", l.Tag, why, e.Family, e.Level), "")
-				continue
-			}
-		}
-		e.Loops = append(e.Loops, l.Loop)
-	}
-	if known && len(list.list) < spec.MinLoops {
-		f.err(RuleFamilyLoops, f.at(list.name), fmt.Sprintf("%q needs at least %s, but %s named", e.Family, count(spec.MinLoops, "loop"), isAre(len(list.list))), "name more, or leave the key out to use all that fit")
-	}
-}
-
-// findLoop resolves a tag, or reports that there is none.
-func (r *reader) findLoop(f *file, v *value) *placedLoop {
-	l := r.loops[v.text]
-	if l != nil {
-		return l
-	}
-	if r.gaps || len(r.plants) == 0 {
-		return nil // what could not be read was reported; the loop may be in it
-	}
-	if _, used := r.tags[v.text]; used {
-		f.err(RuleReference, v.at(), fmt.Sprintf("%s is an output loop, and here a loop with a transmitter is wanted", v.text), "name one of the plant's \"loops\"")
-		return nil
-	}
-	var tags []string
-	for _, p := range r.plants {
-		for _, l := range p.Loops {
-			if l.Tag != "" {
-				tags = append(tags, l.Tag)
-			}
-		}
-	}
-	f.err(RuleReference, v.at(), fmt.Sprintf("no plant of the course has a loop %s", v.text), diag.Hint(v.text, "its loops", tags))
-	return nil
-}
-
 // missing says whether there is no file of that name.
 func (r *reader) missing(name string) bool {
 	info, problem := r.stat(name)
@@ -384,7 +222,7 @@ func contains(list []string, s string) bool {
 
 func count(n int, what string) string {
 	if n == 1 {
-		return "a " + what
+		return article(what)
 	}
 	return fmt.Sprintf("%d %ss", n, what)
 }

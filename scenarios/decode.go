@@ -264,7 +264,7 @@ func (f *file) plain(n *yaml.Node) bool {
 // says names a type in a sentence.
 func (t Type) says() string {
 	return [...]string{"text", "an id", "a list of ids", "a tag", "a list of tags", "a file name", "one of a few words", "a list of words",
-		"a whole number", "a quantity", "a range", "a number or a name", "a needle position", "a block of keys", "a list of blocks"}[t]
+		"a whole number", "a quantity", "a range", "a number or a name", "a needle position", "a block of keys", "a list of blocks", "a date"}[t]
 }
 
 func kindOf(n *yaml.Node) string {

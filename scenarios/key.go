@@ -18,7 +18,7 @@ type Key struct {
 	Example string // a value, as it would be written
 
 	Units     []unit.Dimension // TypeQuantity, TypeRange: of these dimensions
-	Low, High string           // TypeQuantity, TypeWhole: the permitted values, both ends included; empty: no limit
+	Low, High string           // TypeQuantity, TypeWhole, TypeDate: the permitted values, both ends included; empty: no limit
 	Words     []string         // TypeChoice, TypeChoices: the permitted words
 	Of        *Record          // TypeBlock, TypeBlocks
 
@@ -45,6 +45,7 @@ const (
 	TypePosition             // of a needle: "13 left", "0", "right stop"
 	TypeBlock                // keys of its own
 	TypeBlocks               // a list of blocks
+	TypeDate                 // a day: 2028-03-31
 )
 
 // Record is a set of keys that stand together: a file, or a block in one.

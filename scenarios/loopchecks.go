@@ -90,7 +90,7 @@ func (f *file) checkRanges(b *block, l *Loop) {
 		}
 		if unqualified(v.text) {
 			f.warn(RuleWaterColumn, v.at(), fmt.Sprintf("%q does not say at which temperature the water column is; the conventional one is taken", v.text),
-				"write inH2O(conv), inH2O(4C) or inH2O(60F); they differ by up to 0.1 %")
+				waterHint)
 		}
 		kind := fits[l.Kind]
 		dims := kind.input
@@ -109,6 +109,9 @@ func (f *file) checkRanges(b *block, l *Loop) {
 		}
 	}
 }
+
+// waterHint names the water columns that differ.
+const waterHint = "write inH2O(conv), inH2O(4C) or inH2O(60F); they differ by up to 0.1 %"
 
 // unqualified says whether a water column is written without its temperature.
 func unqualified(s string) bool {

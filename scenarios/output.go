@@ -11,12 +11,15 @@ import (
 // outputs reads the output loops of a plant.
 func (f *file) outputs(list []*value, p *Plant) {
 	for _, v := range list {
+		if !v.ok || !v.block.get("tag").ok {
+			f.r.gaps = true
+		}
 		if !v.ok {
 			continue
 		}
 		o := f.output(v.block, p)
-		if tag := v.block.get("tag"); tag.ok {
-			f.r.taken(tag)
+		if tag := v.block.get("tag"); tag.ok && !f.r.taken(tag) {
+			f.r.output[o.Tag] = &placedOutput{o, p}
 		}
 		p.Outputs = append(p.Outputs, o)
 	}

@@ -51,7 +51,9 @@ func (r *reader) plant(id string, where diag.Place) *Plant {
 		}
 		p.Loops = append(p.Loops, l)
 	}
+	r.gaps = r.gaps || b.written("outputs") && !b.get("outputs").ok
 	f.outputs(b.get("outputs").list, p)
+	f.standards(b.get("standards").list, p)
 	return p
 }
 
@@ -106,6 +108,7 @@ func (b *block) allOK(names ...string) bool {
 func (f *file) checker(b *block) Checker {
 	c := Checker{ID: b.get("id").text, Params: loop.HealthyChecker()}
 	cell, regulator, movement := b.get("cell").block, b.get("regulator").block, b.get("movement").block
+	c.Accuracy, c.Due = b.get("accuracy").quantity.V, b.get("due").text
 	p := &c.Params
 	if v := b.get("resistor"); v.ok {
 		p.ResistorOhm = v.float("ohm")

@@ -11,6 +11,7 @@ var (
 	ofSpan          = in(unit.PercentOfSpan)
 	scaleDivisions  = in(unit.Scale)
 	measured        = in(unit.Pressure, unit.Temperature, unit.Length, unit.VolumeFlow, unit.MassFlow)
+	gauged          = append(in(unit.Current, unit.Voltage, unit.Resistance), measured...)
 	shown           = in(unit.Pressure, unit.Temperature, unit.Length, unit.VolumeFlow, unit.MassFlow, unit.Volume, unit.Mass, unit.Percent)
 )
 
@@ -25,6 +26,7 @@ var PlantFile = &Record{
 		{Name: "checker", Type: TypeBlock, Of: CheckerKeys, Says: "the plant's portable null-balance checker; what is left out is as in the table below"},
 		{Name: "loops", Type: TypeBlocks, Required: true, Of: LoopKeys, Example: "a list", Says: "the signal loops, one block each"},
 		{Name: "outputs", Type: TypeBlocks, Of: OutputKeys, Otherwise: "the plant has no output loop", Example: "a list", Says: "the output loops, one block each: what drives a valve"},
+		{Name: "standards", Type: TypeBlocks, Of: StandardKeys, Otherwise: "the plant has no test instruments of its own", Example: "a list", Says: "the test instruments that give or measure the known input of a check, one block each"},
 	},
 }
 
@@ -34,10 +36,25 @@ var CheckerKeys = &Record{
 	Says: "The checker compares a loop's current, through its own resistor, with a reference that its cell feeds through a regulator",
 	Keys: []Key{
 		{Name: "id", Type: TypeText, Default: "checker", Example: "NB-1", Says: "what the plant calls it, as printed"},
+		{Name: "accuracy", Type: TypeQuantity, Units: ofSpan, Low: "0.01 %span", High: "5 %span", Otherwise: "not given, and exercises about the uncertainty of a check cannot use this plant", Example: "0.1 %span", Says: "the expanded uncertainty (k = 2) of a reading, of the signal's span"},
+		{Name: "due", Type: TypeDate, Low: "2000-01-01", High: "2099-12-31", Otherwise: "not given", Example: "2028-03-31", Says: "the day on which its next calibration is due"},
 		{Name: "resistor", Type: TypeQuantity, Units: electricOhms, Default: "250 ohm", Low: "1 ohm", High: "1000 ohm", Example: "250 ohm", Says: "its own resistor, which the loop current runs through; 250 ohm makes 1-5 V of 4-20 mA"},
 		{Name: "cell", Type: TypeBlock, Of: CellKeys, Says: "its cell"},
 		{Name: "regulator", Type: TypeBlock, Of: RegulatorKeys, Says: "the regulator between cell and reference"},
 		{Name: "movement", Type: TypeBlock, Of: MovementKeys, Says: "the centre-zero movement and its face"},
+	},
+}
+
+// StandardKeys describes one test instrument of a plant.
+var StandardKeys = &Record{
+	Name: "standard",
+	Says: "A test instrument of a plant, such as a test gauge, a temperature block or a decade box",
+	Keys: []Key{
+		{Name: "id", Type: TypeID, Required: true, Example: "gauge-2", Says: "what it is called here, once in the plant"},
+		{Name: "name", Type: TypeText, Required: true, Example: "test gauge, workshop shelf 2", Says: "its name in words, as printed"},
+		{Name: "range", Type: TypeRange, Required: true, Units: gauged, Example: "0..40 kPa", Says: "what it measures or gives, lower end first"},
+		{Name: "accuracy", Type: TypeQuantity, Required: true, Units: ofSpan, Low: "0.001 %span", High: "5 %span", Example: "0.05 %span", Says: "its expanded uncertainty (k = 2), of the span of its own range"},
+		{Name: "due", Type: TypeDate, Required: true, Low: "2000-01-01", High: "2099-12-31", Example: "2028-03-31", Says: "the day on which its next calibration is due"},
 	},
 }
 

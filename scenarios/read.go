@@ -45,6 +45,7 @@ type reader struct {
 	loose  map[string]bool // folders of which some file may be in use that is not known: its name could not be read
 	gaps   bool            // a plant or the tag of a loop could not be read: what is not found may be there
 	loops  map[string]*placedLoop
+	output map[string]*placedOutput
 	tags   map[string]diag.Place // of loops and output loops, where each was first written
 }
 
@@ -53,6 +54,12 @@ type placedLoop struct {
 	*Loop
 	plant *Plant
 	at    diag.Place
+}
+
+// placedOutput is an output loop and the plant that it stands in.
+type placedOutput struct {
+	*Output
+	plant *Plant
 }
 
 // cut says, behind the last finding that is shown of a file, how many are not.

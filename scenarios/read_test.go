@@ -24,6 +24,11 @@ func vocabulary() scenarios.Vocabulary {
 		{Name: "root-only", Levels: levels, MinLoops: 1, Fits: func(_ string, l *scenarios.Loop) (string, bool) {
 			return "has no square root", l.Root != scenarios.NoRoot
 		}},
+		{Name: "output-side", Levels: levels, MinOutputs: 1, FitsOutput: func(_ string, o *scenarios.Output) (string, bool) {
+			return "has no stroke in mm", o.Stroke != nil
+		}},
+		{Name: "both-sides", Levels: levels, Fits: any, MinLoops: 1, MinOutputs: 2},
+		{Name: "paper-only", Levels: levels},
 	}}
 }
 

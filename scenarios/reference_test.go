@@ -122,6 +122,7 @@ This is all of a course, as it stands in testdata/ok/base.
 	table(&b, scenarios.PlantFile)
 	for _, rec := range []*scenarios.Record{scenarios.LoopKeys, scenarios.SupplyKeys, scenarios.WiringKeys, scenarios.CableKeys, scenarios.TransmitterKeys, scenarios.ReceiverKeys,
 		scenarios.OutputKeys, scenarios.ControllerKeys, scenarios.ConverterKeys, scenarios.PositionerKeys,
+		scenarios.StandardKeys,
 		scenarios.CheckerKeys, scenarios.CellKeys, scenarios.RegulatorKeys, scenarios.MovementKeys} {
 		fmt.Fprintf(&b, "### %s\n\n", strings.ToUpper(rec.Name[:1])+rec.Name[1:])
 		table(&b, rec)

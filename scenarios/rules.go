@@ -28,6 +28,7 @@ const (
 	RuleUnknownName    = "unknown-name"
 	RuleBounds         = "out-of-bounds"
 	RuleQuantity       = "quantity"
+	RuleDate           = "date"
 	RuleUnit           = "unit"
 	RuleRange          = "range"
 	RulePath           = "path"
@@ -41,6 +42,9 @@ const (
 	RuleNoExercise    = "no-exercise"
 	RuleCourseSize    = "course-size"
 	RuleFamilyLoops   = "family-loops"
+	RuleFamilyOutputs = "family-outputs"
+	RuleFamilyPlant   = "family-plant"
+	RuleFamilyKeys    = "family-keys"
 	RuleFamilyFaults  = "family-faults"
 
 	RuleTagLetters    = "tag-letters"
@@ -98,17 +102,21 @@ var rules = []Rule{
 	{RuleBounds, "a quantity lies within what is permitted"},
 	{RuleQuantity, "a quantity is a plain decimal and a unit"},
 	{RuleUnit, "a quantity has a unit of what is measured; percentages say of what"},
+	{RuleDate, "a date is a day of the calendar, year first"},
 	{RuleRange, "a range has two ends with two dots between, and a unit"},
 	{RulePath, "file names stay inside the course folder"},
 	{RuleTooMany, "at most 100 findings of a file are shown"},
 
 	{RuleDuplicateName, "ids, tags and names of a list stand once"},
-	{RuleReference, "a tag that is named is that of a loop of the course's plants"},
+	{RuleReference, "a tag that is named is that of a loop, or of an output loop, of the course's plants"},
 	{RuleFileName, "a plant file is named after its plant"},
 	{RuleUnused, "files of plants and lessons are in use (warning)"},
 	{RuleNoExercise, "a course has an exercise (warning)"},
 	{RuleCourseSize, "a course has at most 400 exercises"},
 	{RuleFamilyLoops, "the loops of an exercise fit its family, are enough and are of one plant"},
+	{RuleFamilyOutputs, "the output loops of an exercise fit its family, are enough and are of its plant"},
+	{RuleFamilyPlant, "a plant of the course has what the family of an exercise asks about; the plant that an exercise names is one of the course's"},
+	{RuleFamilyKeys, "the keys of an exercise are those that its family takes"},
 	{RuleFamilyFaults, "the faults of an exercise are those of its family"},
 
 	{RuleTagLetters, "the letters of a tag are a transmitter's after ISA-5.1 and agree with the kind of loop; those of an output loop are a valve's"},

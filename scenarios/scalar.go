@@ -81,6 +81,8 @@ func (v *value) parse(s string) *trouble {
 		return v.amount(s)
 	case TypePosition:
 		return v.position(s)
+	case TypeDate:
+		return v.date(s)
 	case TypeRange:
 		r, err := unit.ParseRange(s)
 		if err != nil {

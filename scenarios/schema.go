@@ -130,6 +130,8 @@ func (k *Key) schema() object {
 		return object{"type": "string", "pattern": numberPattern + `(` + u + `)?\s*(\.\.|…)\s*` + decimalPattern + u + `\s*$`, "examples": []string{k.Example}}
 	case TypeLabel:
 		return object{"type": []string{"string", "number"}}
+	case TypeDate:
+		return object{"type": "string", "format": "date", "pattern": datePattern, "examples": []string{k.Example}}
 	case TypePosition:
 		return object{"anyOf": []object{{"const": 0}, {"type": "string", "pattern": `^([0-9]{1,4} +(left|right)|0|left stop|right stop)$`}}}
 	case TypeBlock:
@@ -175,6 +177,12 @@ func families(exercise object, vocab Vocabulary) {
 			then["faults"] = object{"items": object{"enum": spec.Faults}}
 		} else {
 			then["faults"] = false
+		}
+		if !spec.TakesLoops() {
+			then["loops"] = false
+		}
+		if !spec.TakesOutputs() {
+			then["outputs"] = false
 		}
 		each = append(each, object{
 			"if":   object{"properties": object{"family": object{"const": spec.Name}}, "required": []string{"family"}},

@@ -24,6 +24,12 @@ type Spec struct {
 	FitsOutput func(level string, o *Output) (why string, ok bool)
 }
 
+// TakesLoops says whether the family asks about loops with a transmitter.
+func (s Spec) TakesLoops() bool { return s.MinLoops > 0 || s.Fits != nil }
+
+// TakesOutputs says whether the family asks about output loops.
+func (s Spec) TakesOutputs() bool { return s.MinOutputs > 0 }
+
 // Difficulty is a level of difficulty and what changes at it.
 type Difficulty struct {
 	Name    string // "easy", "usual", "hard"
