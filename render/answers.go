@@ -63,8 +63,8 @@ func (x *exercise) numberText(b exercises.Box, v formula.Value, unit bool) {
 	x.p.text(formula.WithUnit(v.Text(b.Decimals), u))
 }
 
-// optionText writes the letter of an option and its words; of a picture that
-// has none, where its needle stands.
+// optionText writes the letter of an option and its words; a picture may have
+// none.
 func (x *exercise) optionText(b exercises.Box, id string) {
 	for i, o := range b.Options {
 		if o.ID == id {
@@ -72,12 +72,6 @@ func (x *exercise) optionText(b exercises.Box, id string) {
 			if !o.Text.Empty() {
 				x.p.raw(" ")
 				x.p.inline(o.Text)
-				return
-			}
-			for _, f := range x.sheet.Figures {
-				if f.ID == o.Figure && f.Face != nil {
-					x.p.text(", " + FaceWords(*f.Face))
-				}
 			}
 			return
 		}

@@ -58,7 +58,6 @@ func TestKindsOfBox(t *testing.T) {
 		{"what keeps people safe", "<b>Keeps people safe:</b> B before D. Left out or too late, the part earns nothing."},
 		{"a slip in the order", `<span class="item">D, B, A, C</span>`},
 		{"the right face", `<b class="given-answer">B</b> <b>right</b>`},
-		{"a face's slip in words", "A, needle two small marks left of the second division mark left of centre"},
 		{"the stop as answer", `<b class="given-answer"><span class="stop">cannot be read, on its stop</span></b>`},
 		{"a table in the working", "nobody else works on the loop"},
 		{"words are judged", "judged by the assessor"},

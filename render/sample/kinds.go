@@ -22,7 +22,7 @@ func vessel(words string) *exercises.Drawing {
 			{Points: [][2]int{{700, 440}, {700, 110}}, Arrow: true},
 		},
 		Labels: []exercises.Label{
-			{At: [2]int{55, 270}, Text: "60 %", Anchor: exercises.AnchorEnd},
+			{At: [2]int{60, 245}, Text: "60 %", Anchor: exercises.AnchorMiddle},
 			{At: [2]int{620, 450}, Text: "LT", Anchor: exercises.AnchorMiddle},
 			{At: [2]int{710, 280}, Text: "4.0 m"},
 		},
