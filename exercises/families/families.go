@@ -6,6 +6,7 @@ import (
 	"loopdrill/exercises"
 	"loopdrill/exercises/fivepoint"
 	"loopdrill/exercises/needle"
+	"loopdrill/exercises/pointto"
 	"loopdrill/exercises/scaleit"
 	"loopdrill/scenarios"
 )
@@ -15,6 +16,7 @@ func All() []exercises.Family {
 	return []exercises.Family{
 		scaleit.Family{},
 		needle.Family{},
+		pointto.Family{},
 		fivepoint.Family{},
 	}
 }
