@@ -207,7 +207,7 @@ func (f *file) value(key *Key, name, n *yaml.Node, what string) *value {
 		v.block = f.block(n, key.Of, what)
 		v.ok = v.block != nil
 		return v
-	case TypeBlocks, TypeIDs, TypeTags, TypeChoices:
+	case TypeBlocks, TypeIDs, TypeTags, TypeChoices, TypeRanges:
 		if n.Kind != yaml.SequenceNode {
 			f.err(RuleType, f.at(n), fmt.Sprintf("%s should be a list, not %s", what, kindOf(n)), listHint(key, n))
 			return v
@@ -217,7 +217,7 @@ func (f *file) value(key *Key, name, n *yaml.Node, what string) *value {
 			return v
 		}
 		item := *key
-		item.Type = map[Type]Type{TypeBlocks: TypeBlock, TypeIDs: TypeID, TypeTags: TypeTag, TypeChoices: TypeChoice}[key.Type]
+		item.Type = map[Type]Type{TypeBlocks: TypeBlock, TypeIDs: TypeID, TypeTags: TypeTag, TypeChoices: TypeChoice, TypeRanges: TypeRange}[key.Type]
 		if key.Type != TypeBlocks {
 			item.Example = strings.Trim(strings.Split(key.Example, ",")[0], "[] ")
 		}
@@ -264,7 +264,7 @@ func (f *file) plain(n *yaml.Node) bool {
 // says names a type in a sentence.
 func (t Type) says() string {
 	return [...]string{"text", "an id", "a list of ids", "a tag", "a list of tags", "a file name", "one of a few words", "a list of words",
-		"a whole number", "a quantity", "a range", "a number or a name", "a needle position", "a block of keys", "a list of blocks", "a date"}[t]
+		"a whole number", "a quantity", "a range", "a number or a name", "a needle position", "a block of keys", "a list of blocks", "a date", "a list of ranges"}[t]
 }
 
 func kindOf(n *yaml.Node) string {

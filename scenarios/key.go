@@ -46,6 +46,7 @@ const (
 	TypeBlock                // keys of its own
 	TypeBlocks               // a list of blocks
 	TypeDate                 // a day: 2028-03-31
+	TypeRanges               // a list of ranges with their units
 )
 
 // Record is a set of keys that stand together: a file, or a block in one.

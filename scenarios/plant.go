@@ -54,6 +54,7 @@ func (r *reader) plant(id string, where diag.Place) *Plant {
 	r.gaps = r.gaps || b.written("outputs") && !b.get("outputs").ok
 	f.outputs(b.get("outputs").list, p)
 	f.standards(b.get("standards").list, p)
+	f.faultSizes(b.get("faults").list, p)
 	return p
 }
 

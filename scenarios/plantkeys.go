@@ -26,6 +26,7 @@ var PlantFile = &Record{
 		{Name: "checker", Type: TypeBlock, Of: CheckerKeys, Says: "the plant's portable null-balance checker; what is left out is as in the table below"},
 		{Name: "loops", Type: TypeBlocks, Required: true, Of: LoopKeys, Example: "a list", Says: "the signal loops, one block each"},
 		{Name: "outputs", Type: TypeBlocks, Of: OutputKeys, Otherwise: "the plant has no output loop", Example: "a list", Says: "the output loops, one block each: what drives a valve"},
+		{Name: "faults", Type: TypeBlocks, Of: FaultKeys, Otherwise: "all sizes that a fault can have are drawn", Example: "a list", Says: "how large faults are drawn, one block for each fault"},
 		{Name: "standards", Type: TypeBlocks, Of: StandardKeys, Otherwise: "the plant has no test instruments of its own", Example: "a list", Says: "the test instruments that give or measure the known input of a check, one block each"},
 	},
 }

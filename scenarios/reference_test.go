@@ -12,6 +12,7 @@ import (
 	"loopdrill/scenarios"
 	"loopdrill/scenarios/classlist"
 	"loopdrill/scenarios/diag"
+	"loopdrill/scenarios/loop"
 	"loopdrill/scenarios/unit"
 )
 
@@ -122,12 +123,13 @@ This is all of a course, as it stands in testdata/ok/base.
 	table(&b, scenarios.PlantFile)
 	for _, rec := range []*scenarios.Record{scenarios.LoopKeys, scenarios.SupplyKeys, scenarios.WiringKeys, scenarios.CableKeys, scenarios.TransmitterKeys, scenarios.ReceiverKeys,
 		scenarios.OutputKeys, scenarios.ControllerKeys, scenarios.ConverterKeys, scenarios.PositionerKeys,
-		scenarios.StandardKeys,
+		scenarios.FaultKeys, scenarios.StandardKeys,
 		scenarios.CheckerKeys, scenarios.CellKeys, scenarios.RegulatorKeys, scenarios.MovementKeys} {
 		fmt.Fprintf(&b, "### %s\n\n", strings.ToUpper(rec.Name[:1])+rec.Name[1:])
 		table(&b, rec)
 	}
 
+	faultTable(&b)
 	b.WriteString("## lessons/*.md\n\nA lesson begins with its title, a line `# ...`; sections begin with `## ...`. It is CommonMark with tables. HTML is left out of the pages, and links and pictures from outside are refused, because a workbook must work on paper. Between its paragraphs stand blocks of ours, each between two lines of three back quotes at the start of the line:\n\n")
 	for _, k := range scenarios.LessonBlocks() {
 		fmt.Fprintf(&b, "**%s**: %s.", k.Kind, k.Says)
@@ -149,6 +151,24 @@ This is all of a course, as it stands in testdata/ok/base.
 	classLists(t, &b)
 	rules(t, &b)
 	return b.String()
+}
+
+// faultTable lists the faults with their sizes, as scenarios/loop has them.
+func faultTable(b *strings.Builder) {
+	b.WriteString("### Faults\n\nA fault's size is drawn within what its block in the plant file gives, or else within all that is possible. Courses name faults under `faults` of an exercise; each family says which it takes.\n\n| fault | what it does | sizes that are possible |\n|---|---|---|\n")
+	for _, list := range [][]loop.Fault{loop.Faults(), loop.Pairs()} {
+		for _, f := range list {
+			var sizes []string
+			for i := range f.Sizes {
+				sizes = append(sizes, f.Sizes[i].Name+" "+f.Sizes[i].String())
+			}
+			if len(sizes) == 0 {
+				sizes = []string{"none"}
+			}
+			fmt.Fprintf(b, "| `%s` | %s | %s |\n", f.Name, f.Does, strings.Join(sizes, "; "))
+		}
+	}
+	b.WriteString("\n")
 }
 
 // classLists shows a class list in both forms; package classlist has the same
@@ -179,7 +199,7 @@ func keys(b *strings.Builder, rec *scenarios.Record) {
 	b.WriteString("| key | what it is | such as | left out |\n|---|---|---|---|\n")
 	for _, k := range rec.Keys {
 		says := k.Says
-		if len(k.Words) > 0 {
+		if len(k.Words) > 0 && len(k.Words) <= 12 {
 			says += " (" + strings.Join(k.Words, ", ") + ")"
 		}
 		if k.Low != "" || k.High != "" {

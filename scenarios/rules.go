@@ -66,6 +66,10 @@ const (
 	RulePneumatic     = "pneumatic"
 	RuleChecker       = "checker"
 
+	RuleFaultPlace     = "fault-place"
+	RuleFaultSize      = "fault-size"
+	RuleFaultSaturates = "fault-saturates"
+
 	RuleLessonTitle   = "lesson-title"
 	RuleLessonSize    = "lesson-size"
 	RuleLessonBlock   = "lesson-block"
@@ -137,6 +141,10 @@ var rules = []Rule{
 	{RuleReceiver, "the receiver's resistor is 250 ohm (warning)"},
 	{RulePneumatic, "loops with an air signal have no supply, wiring, transmitter or receiver of current (warning)"},
 	{RuleChecker, "the checker can make its reference, show its cell line, and pass a fresh cell"},
+
+	{RuleFaultPlace, "the loops of a fault's block can have that fault"},
+	{RuleFaultSize, "the sizes of a fault's block are as many as the fault has, lie inside those it can have, and hold a small mark of the checker"},
+	{RuleFaultSaturates, "some size of a fault's block leaves the transmitter inside its limits at every point of a check (warning)"},
 
 	{RuleLessonTitle, "a lesson begins with its title, \"# ...\", and has one"},
 	{RuleLessonSize, "a lesson has at most 96 kB, 300 headings and 200 blocks"},

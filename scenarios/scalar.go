@@ -175,7 +175,7 @@ func (v *value) dimension(u unit.Unit, s string) *trouble {
 		}
 	}
 	if len(want) > 3 {
-		want = []string{"a measured quantity"}
+		want = []string{"another quantity"}
 	}
 	is := "has no unit"
 	if u.Dimension != unit.Number {

@@ -59,9 +59,10 @@ type Standard struct {
 
 // FaultRange is a fault with the sizes at which it is drawn in a plant.
 type FaultRange struct {
-	Name  string       // as in scenarios/loop
-	Loops []*Loop      // in which it is drawn so; empty: in all
-	Sizes []SizeBounds // one for each of the fault's sizes, in order
+	Name    string       // as in scenarios/loop
+	Loops   []*Loop      // in which it is drawn so; with Outputs empty too: in all that no other range names
+	Outputs []*Output    // the same for output loops
+	Sizes   []SizeBounds // one for each of the fault's sizes, in order
 }
 
 // SizeBounds is a closed range of sizes in the unit of the fault's size.

@@ -125,6 +125,10 @@ func (k *Key) schema() object {
 		return o
 	case TypeQuantity:
 		return object{"type": "string", "pattern": numberPattern + `\s*(` + k.unitPattern() + `)\s*$`, "examples": []string{k.Example}}
+	case TypeRanges:
+		item := *k
+		item.Type, item.Example = TypeRange, strings.Trim(strings.Split(k.Example, ",")[0], "[] ")
+		return list(item.schema())
 	case TypeRange:
 		u := `\s*(` + k.unitPattern() + `)`
 		return object{"type": "string", "pattern": numberPattern + `(` + u + `)?\s*(\.\.|…)\s*` + decimalPattern + u + `\s*$`, "examples": []string{k.Example}}

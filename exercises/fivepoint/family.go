@@ -95,6 +95,7 @@ func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnosti
 		ds = append(ds, exercises.At(e, diag.Error, "face-does-not-fit", fmt.Sprintf("exercise %q cannot use the checker of %s, which %s", e.ID, e.Plant.Name, why), ""))
 	}
 	p := &plan{exercise: e, faults: s.Faults}
+	ds = append(ds, p.impossible(s.Loops)...)
 	for _, l := range s.Loops {
 		r := regionsOf(l, e.Plant.Checker.Face)
 		if len(r) < 2 {
@@ -142,6 +143,7 @@ func regionsOf(l *scenarios.Loop, f scenarios.Face) []region {
 
 // check is one drawn check.
 type check struct {
+	plant   *scenarios.Plant
 	loop    *scenarios.Loop
 	face    scenarios.Face
 	checker *scenarios.Checker
@@ -159,7 +161,7 @@ type check struct {
 // Item implements exercises.Plan.
 func (p *plan) Item(u uint64) (exercises.Item, error) {
 	pick := exercises.NewPicker(u)
-	c := check{checker: &p.exercise.Plant.Checker, face: p.exercise.Plant.Checker.Face}
+	c := check{plant: p.exercise.Plant, checker: &p.exercise.Plant.Checker, face: p.exercise.Plant.Checker.Face}
 	c.fault = p.faults[pick.Int(len(p.faults))]
 	l := p.loops[pick.Int(len(p.loops))]
 	c.loop = l.loop
@@ -203,29 +205,27 @@ func (c *check) ends(pick *exercises.Picker, regions []region) error {
 		from := int(float64(nullbalance.Clear+abs(c.rest))/perMarkBelow) + 1
 		// Read with it, a right 20 mA must not look like more than any
 		// transmitter can send.
-		if from > highest {
+		from, to := c.cellMarks(from, highest)
+		if from > to {
 			return rejectCell
 		}
-		c.full = pick.Between(from, highest)
+		c.full = pick.Between(from, to)
 		return nil
 	}
-	var w int
-	var err error
+	if c.fault == "zero-and-span" {
+		return c.compound(pick, regions, lowest, highest, stop)
+	}
+	low, most := c.sizes(lowest, highest, stop)
+	w, err := size(pick, regions, low, most)
 	switch c.fault {
 	case "low-zero":
-		w, err = size(pick, regions, least, -lowest)
 		c.zero, c.full = -w, -w
 	case "high-zero":
-		w, err = size(pick, regions, least, highest)
 		c.zero, c.full = w, w
 	case "span-low":
-		w, err = size(pick, regions, least, stop)
 		c.full = -w
 	case "span-high":
-		w, err = size(pick, regions, least, highest)
 		c.full = w
-	default:
-		return c.compound(pick, regions, lowest, highest, stop)
 	}
 	return err
 }
@@ -262,6 +262,7 @@ func (c *check) compound(pick *exercises.Picker, regions []region, lowest, highe
 	if !atZero {
 		smallest = partMarks + nullbalance.Clear // the other end is the zero
 	}
+	smallest, most = c.partsFrom(atZero, low, smallest, most)
 	w, err := size(pick, regions, smallest, most)
 	if err != nil {
 		return err
@@ -273,6 +274,9 @@ func (c *check) compound(pick *exercises.Picker, regions []region, lowest, highe
 	reach := abs(w) - nullbalance.Clear
 	for v := -reach; v <= reach; v++ {
 		if abs(v-w) < partMarks || atZero && v > highest || !atZero && (v < lowest || abs(v) < partMarks) {
+			continue
+		}
+		if !c.partsFit(atZero, w, v) {
 			continue
 		}
 		others = append(others, v)
@@ -336,10 +340,7 @@ func (c *check) read(pick *exercises.Picker) error {
 	params := c.checker.Params
 	line := c.face.CellLineSmall
 	if c.fault == weakCell {
-		// The reference is low by the fraction d, which shows as
-		// 5 V × d at 100 %, where the span is 4 V.
-		d := float64(c.full) * perMark * 4 / 5
-		c.set.CellVolt = float64(params.RegulatorVolt*(1-d)) + params.DropOutVolt + float64(params.CellOhm*params.CellLoadMilliamp*1e-3)
+		c.set.CellVolt = c.cellVolt(c.full)
 		c.zero = 0 // read below
 	} else {
 		// A tenth of a mark keeps the points between the ends away from the

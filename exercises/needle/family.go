@@ -69,7 +69,8 @@ func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnosti
 	if len(ds) > 0 {
 		return nil, ds
 	}
-	return &plan{exercise: e, loops: s.Loops, faults: s.Faults}, nil
+	p := &plan{exercise: e, loops: s.Loops, faults: s.Faults}
+	return p, p.impossible()
 }
 
 type plan struct {
@@ -80,6 +81,7 @@ type plan struct {
 
 // reading is one drawn situation.
 type reading struct {
+	plant  *scenarios.Plant
 	loop   *scenarios.Loop
 	face   scenarios.Face
 	set    nullbalance.Set
@@ -109,7 +111,7 @@ func (p *plan) draw(pick *exercises.Picker) (reading, error) {
 	fault := p.faults[pick.Int(len(p.faults))]
 	onStop := p.exercise.Level == "hard" && pick.Int(2) == 0
 	within := pick.Int(2) == 0
-	r := reading{loop: p.loops[pick.Int(len(p.loops))], signal: signal.Current, fault: fault}
+	r := reading{plant: p.exercise.Plant, loop: p.loops[pick.Int(len(p.loops))], signal: signal.Current, fault: fault}
 	r.face = p.exercise.Plant.Checker.Face
 	r.set = nullbalance.Set{Loop: r.loop, Checker: &p.exercise.Plant.Checker, Place: loop.SeriesField}
 	// The ring clicks every five percent. A span error shows in proportion to
@@ -131,6 +133,9 @@ func (p *plan) draw(pick *exercises.Picker) (reading, error) {
 		}
 	}
 	low := fault == "low-zero" || fault == "span-low" || fault == "zero-and-span" && pick.Int(2) == 0
+	if p.narrowed(fault, r.loop) {
+		low = r.side(low, p.exercise.Level == "hard")
+	}
 	size, err := r.size(pick, onStop, within, low)
 	if err != nil {
 		return r, err
@@ -142,8 +147,43 @@ func (p *plan) draw(pick *exercises.Picker) (reading, error) {
 	return r, r.solve(pick)
 }
 
+// kind is how far the needle is asked to go.
+type kind int
+
+const (
+	inside  kind = iota // within the tolerance
+	outside             // outside it, on the face
+	stopped             // on the stop
+)
+
 // size draws how many small marks the output is off.
 func (r *reading) size(pick *exercises.Picker, onStop, within, low bool) (int, error) {
+	want := outside
+	switch {
+	case onStop:
+		want = stopped
+	case within:
+		want = inside
+	}
+	from, to := r.marksFor(want, low)
+	if to < from && r.permitted(low) != nil {
+		// The plant's own sizes do not reach there; what they do reach is
+		// asked about instead.
+		for k := inside; k <= stopped && to < from; k++ {
+			if k != stopped || onStop {
+				from, to = r.marksFor(k, low)
+			}
+		}
+	}
+	if to < from {
+		return 0, nullbalance.RejectClipped
+	}
+	return pick.Between(from, to), nil
+}
+
+// marksFor gives the errors that put the needle where it is wanted, in small
+// marks to one side: none where the first lies above the second.
+func (r *reading) marksFor(want kind, low bool) (from, to int) {
 	stop := r.face.Stop()
 	limit := nullbalance.Marks(r.face, r.loop.Tolerance)
 	// The transmitter saturates just outside its span: what is left of the
@@ -154,18 +194,19 @@ func (r *reading) size(pick *exercises.Picker, onStop, within, low bool) (int, e
 	if low {
 		room = int((float64(r.ring)/100-(t.LowMilliamp-4)/16)/perMark - 0.5)
 	}
-	from, to := limit+nullbalance.Clear, stop-1
-	switch {
-	case onStop:
+	switch want {
+	case stopped:
 		from, to = stop+12, stop+60
-	case within:
+	case inside:
 		from, to = nullbalance.Least, limit-nullbalance.Clear
+	default:
+		from, to = limit+nullbalance.Clear, stop-1
 	}
 	to = min(to, room)
-	if to < from {
-		return 0, nullbalance.RejectClipped
+	if p := r.permitted(low); p != nil {
+		from, to = max(from, p.From), min(to, p.To)
 	}
-	return pick.Between(from, to), nil
+	return from, to
 }
 
 // perMark is one small mark as a fraction of span.
@@ -190,6 +231,9 @@ func (r *reading) solve(pick *exercises.Picker) error {
 		if spanShare > 0 {
 			r.set.Span = total * spanShare / fraction
 		}
+	}
+	if !r.shared(spanShare) {
+		return rejectSizes
 	}
 	// Across the receiver even a sound loop reads a little low (the reading
 	// circuit and the movement load the resistor); one correction, exact
