@@ -28,9 +28,32 @@ func (b *item) worstPart(label string) (exercises.Part, exercises.PartKey) {
 	}
 	key := b.ChoiceKey(label, right, exercises.Step{Text: b.Text(work)}, exercises.Step{Def: &worst, Env: b.env})
 	b.worstSlips(&key, label, right)
-	bound, _ := worst.Bind(b.env, "") // exact, cannot fail
+	key.Answers[0].Env, key.Answers[0].Decide = b.env, decideWorst()
+	bound, _ := worst.Derive(b.env) // exact, cannot fail
 	b.env = b.env.With(bound)
 	return part, key
+}
+
+// decideWorst leads from the errors to the worst point. Two that are equally
+// large, in numbers of somebody's own, lead nowhere.
+func decideWorst() []exercises.Decision {
+	var signed []formula.Expr
+	for i := range points {
+		signed = append(signed, symError(i))
+	}
+	out := []exercises.Decision{{Option: "alike",
+		Rel: &formula.Relation{A: formula.Max(signed...), Op: formula.LessEq, B: formula.Min(signed...)}}}
+	for i, x := range points {
+		var others []formula.Expr
+		for j := range points {
+			if j != i {
+				others = append(others, formula.Abs(symError(j)))
+			}
+		}
+		out = append(out, exercises.Decision{Option: pointID(x),
+			Rel: &formula.Relation{A: formula.Abs(symError(i)), Op: formula.Greater, B: formula.Max(others...)}})
+	}
+	return out
 }
 
 func pointID(x int) string { return fmt.Sprintf("p%d", x) }
@@ -98,14 +121,23 @@ func (b *item) verdict(label string) (exercises.Part, exercises.PartKey) {
 		within.Op = formula.Greater
 	}
 	cell, fails := b.cellFails()
+	weak := cell
+	weak.Op = formula.Less
+	decide := []exercises.Decision{
+		{Rel: &weak, Option: "void"},
+		{Rel: &formula.Relation{A: symWorst, Op: formula.LessEq, B: symLimit}, Option: "within"},
+		{Option: "outside"},
+	}
 	if fails {
 		key := b.ChoiceKey(label, "void", exercises.Step{Text: b.Text(b.cellEntry("work.cell"))}, exercises.Step{Rel: &cell, Env: b.env})
+		key.Answers[0].Env, key.Answers[0].Decide = b.env, decide
 		key.Slips = []exercises.Slip{b.ChoiceSlip(label, "cell-not-checked", "cell not checked", byNumbers)}
 		return part, key
 	}
 	key := b.ChoiceKey(label, byNumbers,
 		exercises.Step{Text: b.Text(b.cellEntry("work.cell-good"))}, exercises.Step{Rel: &cell, Env: b.env},
 		exercises.Step{Text: b.Text("work.verdict")}, exercises.Step{Rel: &within, Env: b.env})
+	key.Answers[0].Env, key.Answers[0].Decide = b.env, decide
 	key.Slips = []exercises.Slip{
 		b.turned(label, other),
 		b.ChoiceSlip(label, "cell-misread", "a good cell read as weak", "void"),
@@ -137,8 +169,28 @@ func (b *item) turned(label, other string) exercises.Slip {
 	return b.ChoiceSlip(label, "verdict-turned", "verdict turned round", other)
 }
 
-// first asks for the first step of adjustment, if any.
+// first asks for the first step of adjustment, if any, and says which numbers
+// lead to it.
 func (b *item) first(label string) (exercises.Part, exercises.PartKey) {
+	part, key := b.firstStep(label)
+	weak, _ := b.cellFails()
+	weak.Op = formula.Less
+	compare := func(a formula.Expr, op formula.RelOp, c formula.Expr) *formula.Relation {
+		return &formula.Relation{A: a, Op: op, B: c}
+	}
+	nothing := formula.Num(0)
+	key.Answers[0].Env, key.Answers[0].Decide = b.env, []exercises.Decision{
+		{Rel: &weak, Option: "replace-cell"},
+		{Rel: compare(symWorst, formula.LessEq, symAdjust), Option: "leave"},
+		{Rel: compare(symError(0), formula.Less, nothing), Option: "raise-zero"},
+		{Rel: compare(symError(0), formula.Greater, nothing), Option: "lower-zero"},
+		{Rel: compare(symError(4), formula.Less, nothing), Option: "raise-span"},
+		{Rel: compare(symError(4), formula.Greater, nothing), Option: "lower-span"},
+	}
+	return part, key
+}
+
+func (b *item) firstStep(label string) (exercises.Part, exercises.PartKey) {
 	options := []string{"leave", "raise-zero", "lower-zero", "raise-span", "lower-span", "replace-cell"}
 	part := b.Choice(label, "first", options...)
 	cell, fails := b.cellFails()

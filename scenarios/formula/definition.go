@@ -23,6 +23,14 @@ func (d Definition) Bind(env Env, from string) (Binding, error) {
 	return Binding{Sym: d.Sym, V: v, Unit: d.Unit, Decimals: d.Decimals, From: from}, nil
 }
 
+// Derive gives the value as [Definition.Bind] does for a result that no box asks
+// for: whoever puts other values into env can work it out anew.
+func (d Definition) Derive(env Env) (Binding, error) {
+	b, err := d.Bind(env, "")
+	b.Def = &d
+	return b, err
+}
+
 // moreDecimals is how many decimals beyond those asked for a working shows.
 const moreDecimals = 3
 

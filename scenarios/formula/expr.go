@@ -106,6 +106,11 @@ type Binding struct {
 	// answer this is; empty for a printed given. Marking puts the
 	// apprentice's own value here to follow a wrong answer through.
 	From string
+
+	// Def is set where the value is worked out from earlier bindings and asked
+	// for in no box of its own: the largest of five errors. Marking works it
+	// out anew from the apprentice's own values.
+	Def *Definition
 }
 
 // Env is the list of symbols known in one exercise. Later bindings of the same
