@@ -86,17 +86,21 @@ func (x *exercise) fold(e SheetEntry) {
 	x.key = e.Solution
 	for i, part := range e.Sheet.Parts {
 		if i < len(x.key.Parts) {
-			p.raw("<h4>Part (")
+			p.raw("<div class=\"part-solution\" data-part=\"")
+			p.attr(part.Label)
+			p.raw("\">\n<h4>Part (")
 			p.text(part.Label)
 			p.raw(")</h4>\n")
 			x.partAnswers(part, x.key.Parts[i])
 			x.working(x.key.Parts[i])
 			x.slipsForApprentice(x.key.Parts[i])
+			p.raw("</div>\n")
 		}
 	}
 	x.chart()
 	x.key = nil
 	p.raw("</div></details>\n")
+	x.compareData(e.Sheet, *e.Solution)
 }
 
 // partAnswers writes the answers of a part with what is accepted: in the
@@ -256,9 +260,9 @@ func (x *exercise) slipsForApprentice(key exercises.PartKey) {
 	for _, s := range key.Slips {
 		p.raw("<li><b>")
 		x.slipAnswers(s, 2)
-		p.raw("</b> ")
+		p.raw("</b> <span class=\"say\">")
 		p.inline(s.Feedback)
-		p.raw("</li>\n")
+		p.raw("</span></li>\n")
 	}
 	p.raw("</ul></div>\n")
 }

@@ -119,9 +119,12 @@ func (p *page) lessonFormula(b scenarios.Block) {
 // lessonReadings writes a table of readings: what goes in, what should come
 // out, what does, and the error between them.
 func (p *page) lessonReadings(b scenarios.Block) {
-	s := signal.Current
-	if b.Loop != nil {
-		s = b.Loop.Signal
+	s := b.Signal
+	if s.Name == "" { // a block that no course was read from
+		s = signal.Current
+		if b.Loop != nil {
+			s = b.Loop.Signal
+		}
 	}
 	p.scroll("Readings", false)
 	p.raw("<table class=\"readings\">\n<caption>")
