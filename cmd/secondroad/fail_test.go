@@ -116,6 +116,9 @@ func (s sheet) box(id string) *box {
 // what names a part for counting: by its task where it has one, since the
 // letters stand for different tasks.
 func (s sheet) what(p part) string {
+	if r := s.road(); r != nil {
+		return r.task(p)
+	}
 	switch {
 	case len(s.loops) > 0:
 		a, err := s.understand(p)

@@ -21,6 +21,9 @@ func TestMain(m *testing.M) {
 
 // work works an exercise from its page alone.
 func (s sheet) work() (replies, error) {
+	if r := s.road(); r != nil {
+		return r.work(s)
+	}
 	switch {
 	case len(s.loops) > 0:
 		return s.workScaling()

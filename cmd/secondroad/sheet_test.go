@@ -13,6 +13,7 @@ type sheet struct {
 	intro    string
 	tag      string // the loop that the introduction names; "" where none
 	loops    []loopRow
+	tables   []seenTable // other tables of givens
 	faces    []seenFace
 	stations []station
 	grid     string // what the empty chart says of itself; "" where none
@@ -39,6 +40,12 @@ func recall[T any](place **remembered[T], see func() (T, error)) (T, error) {
 		*place = &remembered[T]{what, err}
 	}
 	return (*place).what, (*place).err
+}
+
+// seenTable is a table of givens, cell by cell, the heads of its columns above.
+type seenTable struct {
+	heads []string
+	rows  [][]string
 }
 
 // loopRow is a row of the table of loops.
@@ -68,9 +75,13 @@ type box struct {
 	decimals int
 	options  []option // of a choice
 	row      string   // head of its row in a table
+	column   string   // head of its column there
 }
 
-type option struct{ letter, text, value string }
+type option struct {
+	letter, text, value string
+	face                *seenFace // of an option that is a picture
+}
 
 // faceNote is what the reference page says about a face.
 type faceNote struct {
@@ -149,7 +160,9 @@ func readSheet(n *node, f *faces) (sheet, error) {
 		case fig.is("", "grid-figure"):
 			s.grid = strings.ReplaceAll(fig.first("svg", "").attr("aria-label"), "\u00a0", " ")
 		case fig.is("", "given"):
-			if s.loops, err = readLoops(fig); err != nil {
+			if t := readTable(fig); t.heads[0] != "Loop" {
+				s.tables = append(s.tables, t)
+			} else if s.loops, err = readLoops(fig); err != nil {
 				return s, err
 			}
 		default:
@@ -162,6 +175,35 @@ func readSheet(n *node, f *faces) (sheet, error) {
 		}
 	}
 	return s, nil
+}
+
+func readTable(fig *node) seenTable {
+	t := seenTable{heads: readHeads(fig)}
+	for _, tr := range fig.first("tbody", "").all("tr", "") {
+		var row []string
+		for _, k := range tr.kids {
+			if k.name != "" {
+				row = append(row, k.words())
+			}
+		}
+		t.rows = append(t.rows, row)
+	}
+	return t
+}
+
+// readHeads reads the heads of the columns of the table in n; one empty head
+// where it has none.
+func readHeads(n *node) []string {
+	var out []string
+	if head := n.first("thead", ""); head != nil {
+		for _, th := range head.all("th", "") {
+			out = append(out, th.words())
+		}
+	}
+	if len(out) == 0 {
+		return []string{""}
+	}
+	return out
 }
 
 func readLoops(fig *node) ([]loopRow, error) {
@@ -222,12 +264,23 @@ func (s *sheet) readPart(n *node, f *faces) error {
 		s.stations = append(s.stations, one)
 	}
 	for _, tr := range n.all("tr", "") {
-		if td := tr.first("td", "box-cell"); td != nil {
+		column := -1
+		for _, td := range tr.kids {
+			if td.name == "" {
+				continue
+			}
+			column++
+			if !td.is("td", "box-cell") {
+				continue
+			}
 			b, err := s.readBox(td)
 			if err != nil {
 				return err
 			}
 			b.row = tr.first("th", "").words()
+			if heads := readHeads(n); column < len(heads) {
+				b.column = heads[column]
+			}
 			p.boxes = append(p.boxes, b)
 		}
 	}
@@ -241,6 +294,7 @@ func (s *sheet) readPart(n *node, f *faces) error {
 	}
 	for _, fs := range n.all("fieldset", "choices") {
 		b := &box{decimals: -1, label: fs.first("legend", "").words()}
+		drawn := fs.all("div", "drawn-option")
 		for i, c := range fs.all("label", "choice") {
 			in := c.first("input", "")
 			id := strings.TrimPrefix(in.attr("name"), fmt.Sprintf("%d.", s.num))
@@ -248,7 +302,14 @@ func (s *sheet) readPart(n *node, f *faces) error {
 				return fmt.Errorf("options of two boxes, %q and %q, in one list", b.id, id)
 			}
 			b.id = id
-			o := option{c.first("span", "letter").words(), c.first("span", "option").words(), in.attr("value")}
+			o := option{letter: c.first("span", "letter").words(), text: c.first("span", "option").words(), value: in.attr("value")}
+			if i < len(drawn) {
+				face, err := f.read(drawn[i].first("div", "face"))
+				if err != nil {
+					return err
+				}
+				o.face = &face
+			}
 			if o.letter != string(rune('A'+i)) {
 				return fmt.Errorf("option %d has the letter %q", i, o.letter)
 			}
@@ -263,7 +324,7 @@ func (s *sheet) readPart(n *node, f *faces) error {
 		if len(b.options) == 0 && b.unit == "" {
 			return fmt.Errorf("the box %s has no unit beside it", b.id)
 		}
-		if strings.HasPrefix(b.unit, "%") && b.unit != "% of span" {
+		if strings.HasPrefix(b.unit, "%") && !strings.HasPrefix(b.unit, "% of ") {
 			return fmt.Errorf("the box %s is in %q: percent of what?", b.id, b.unit)
 		}
 	}

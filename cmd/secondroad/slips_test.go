@@ -59,6 +59,9 @@ var slipsOnce = sync.OnceValue(everySlip)
 // and neither the right answer nor what another slip gives.
 func apprentices(s sheet, k keyOf, mine replies, count map[seen]*landing) []string {
 	var out []string
+	if r := s.road(); r != nil {
+		return r.apprentices(s, k, mine, count)
+	}
 	for i, p := range s.parts {
 		key := k.item.Key.Parts[i]
 		task := ""
