@@ -48,13 +48,18 @@ func Prepare(course *scenarios.Course, families func(name string) exercises.Fami
 		}
 		p, more := f.Prepare(e)
 		ds = append(ds, more...)
+		if p != nil && !slices.ContainsFunc(more, isError) {
+			ds = append(ds, checkMarks(e, p)...)
+		}
 		d.plans = append(d.plans, plan{e, f.Version(), p})
 	}
-	if slices.ContainsFunc(ds, func(x diag.Diagnostic) bool { return x.Severity == diag.Error }) {
+	if slices.ContainsFunc(ds, isError) {
 		return nil, ds
 	}
 	return d, ds
 }
+
+func isError(d diag.Diagnostic) bool { return d.Severity == diag.Error }
 
 // Rejects counts the draws of one exercise and those thrown away, by reason.
 type Rejects struct {
@@ -170,6 +175,9 @@ func (p plan) draw(stream *rand.ChaCha8, tally *Tally) (exercises.Item, error) {
 	var last exercises.Reject
 	for range maxTries {
 		item, err := Try(p.plan, stream.Uint64())
+		if err == nil {
+			err = weigh(&item, p.exercise.Marks)
+		}
 		if err == nil {
 			tally.note(p.exercise.ID, "")
 			return item, nil

@@ -35,8 +35,8 @@ var ExerciseKeys = &Record{
 	Name: "exercise",
 	Says: "An exercise of a lesson",
 	Absent: map[string]string{
-		"marks":     "marks come from the parts of an exercise, which its family sets; a course sets the pass_mark alone",
-		"points":    "marks come from the parts of an exercise, which its family sets; a course sets the pass_mark alone",
+		"points":    "what an exercise is worth is given in marks: \"marks: 8\"",
+		"weight":    "what an exercise is worth is given in marks: \"marks: 8\"",
 		"output":    "write it as a list: \"outputs: [FV-2106]\"",
 		"standard":  "the family takes the test instruments from the plant file",
 		"loop":      "write it as a list: \"loops: [LT-2104]\"",
@@ -52,6 +52,8 @@ var ExerciseKeys = &Record{
 		{Name: "loops", Type: TypeTags, Otherwise: "every loop of the plant that fits the family", Example: "[LT-2104, PT-1407]", Says: "the loops that may be drawn, all of one plant; for families that ask about loops with a transmitter"},
 		{Name: "outputs", Type: TypeTags, Otherwise: "every output loop of the plant that fits the family", Example: "[FV-2106, TV-2117]", Says: "the output loops that may be drawn, of the same plant; for families that ask about output loops"},
 		{Name: "faults", Type: TypeIDs, Otherwise: "all faults of the family", Example: "[low-zero, high-zero]", Says: "the faults that may be drawn"},
+		{Name: "place", Type: TypeChoice, Words: []string{PlaceTransmitter, PlaceReceiver}, Otherwise: "the family draws it", Example: "receiver", Says: "where the checker is put in: in series at the transmitter, the lever at Current, or across the receiver, the lever at Voltage; for families that leave the choice"},
+		{Name: "marks", Type: TypeWhole, Low: "1", High: "200", Otherwise: "each part has the marks that the family gives it", Example: "8", Says: "what the exercise is worth; it must be the marks that the family gives, or twice, three times, ... as many, and the marks of every part are multiplied alike; with a count, each exercise is worth so much"},
 		{Name: "count", Type: TypeWhole, Default: "1", Low: "1", High: "20", Example: "3", Says: "how many exercises of this kind follow one another, each with numbers of its own; with 3, their ids end in -1, -2, -3 and their titles in (1 of 3), (2 of 3), (3 of 3)"},
 	},
 }
@@ -83,7 +85,8 @@ var PointsKeys = &Record{
 	Name: "table of readings",
 	Says: "A table of readings or an error chart, in a lesson",
 	Keys: []Key{
-		{Name: "loop", Type: TypeTag, Otherwise: "percent and milliamps only", Example: "LT-2104", Says: "the loop whose range and tolerance are shown"},
+		{Name: "loop", Type: TypeTag, Otherwise: "no loop's range and tolerance are shown", Example: "LT-2104", Says: "the loop whose range and tolerance are shown"},
+		{Name: "signal", Type: TypeChoice, Words: []string{"4-20 mA", "1-5 V", "20-100 kPa", "3-15 psi"}, Otherwise: "that of the loop, or 4-20 mA without one", Example: "1-5 V", Says: "the signal in which a table of readings shows outputs; with a loop of 4-20 mA, 1-5 V shows them across its receiver"},
 		{Name: "points", Type: TypeBlocks, Required: true, Of: PointKeys, Example: "[{input: 0 %, error: -0.6 %span}]", Says: "the points, in order of their input"},
 	},
 }

@@ -110,6 +110,9 @@ func (f *file) block(n *yaml.Node, rec *Record, what string) *block {
 		if b.values[key.Name] != nil {
 			continue
 		}
+		if key.Required && b.replaced(key.Name) {
+			continue
+		}
 		if key.Required {
 			f.err(RuleMissingKey, f.head(n), fmt.Sprintf("this %s has no %q", rec.Name, key.Name), fmt.Sprintf("add %q: %s", key.Name+": "+key.Example, key.Says))
 			b.values[key.Name] = &value{f: f, key: key}
@@ -120,6 +123,17 @@ func (f *file) block(n *yaml.Node, rec *Record, what string) *block {
 		}
 	}
 	return b
+}
+
+// replaced says whether a key is written that stands in place of this one.
+func (b *block) replaced(name string) bool {
+	for i := range b.rec.Keys {
+		k := &b.rec.Keys[i]
+		if b.values[k.Name] != nil && contains(k.Instead, name) {
+			return true
+		}
+	}
+	return false
 }
 
 // together reports keys of which each stands in place of the other.

@@ -20,6 +20,14 @@ func (f *file) exercise(b *block) *Exercise {
 		f.faults(e, b, spec)
 	}
 	f.setting(e, b, spec, known)
+	if v := b.get("place"); known && v.ok && !f.needless(b, spec, "place", len(spec.Places) == 0, "place for the checker from a course") {
+		if e.Place = v.text; !contains(spec.Places, v.text) {
+			f.err(RuleFamilyKeys, v.at(), fmt.Sprintf("family %q cannot put the checker at the %s", spec.Name, v.text), "it can at the "+strings.Join(spec.Places, ", "))
+		}
+	}
+	if v := b.get("marks"); v.ok {
+		e.Marks, e.MarksAt = v.whole, v.at()
+	}
 	return e
 }
 

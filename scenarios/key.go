@@ -68,6 +68,17 @@ func (rec *Record) names() []string {
 	return out
 }
 
+// inPlaceOf lists the keys that stand in place of one.
+func (rec *Record) inPlaceOf(name string) []string {
+	var out []string
+	for i := range rec.Keys {
+		if contains(rec.Keys[i].Instead, name) {
+			out = append(out, rec.Keys[i].Name)
+		}
+	}
+	return out
+}
+
 func (rec *Record) key(name string) *Key {
 	for i := range rec.Keys {
 		if rec.Keys[i].Name == name {

@@ -11,6 +11,7 @@ import (
 	"loopdrill/scenarios/formula"
 	"loopdrill/scenarios/loop"
 	"loopdrill/scenarios/prose"
+	"loopdrill/scenarios/signal"
 )
 
 // lessonBlock reads the block of ours between the fences at lines from and to.
@@ -223,6 +224,27 @@ func (v *value) position(s string) *trouble {
 	return nil
 }
 
+// shownSignal finds the signal in which a table shows outputs.
+func (f *file) shownSignal(b *Block, v *value) bool {
+	b.Signal = signal.Current
+	if b.Loop != nil {
+		b.Signal = b.Loop.Signal
+	}
+	if v.n == nil || !v.ok {
+		return v.n == nil
+	}
+	if b.Kind == BlockChart {
+		f.warn(RuleLessonPoints, v.at(), "an error chart shows percent of span, so a signal changes nothing in it", "leave \"signal\" out")
+		return true
+	}
+	if l := b.Loop; l != nil && v.text != l.Signal.Name && !(l.Signal.Name == "4-20 mA" && v.text == "1-5 V") {
+		f.err(RuleLessonPoints, v.at(), fmt.Sprintf("%s has the signal %s, and nothing in it is read as %s", l.Tag, l.Signal.Name, v.text), "leave \"signal\" or \"loop\" out")
+		return false
+	}
+	b.Signal, _ = signal.Named(v.text)
+	return true
+}
+
 // points reads the body of a readings or chart block.
 func (f *file) points(b *Block) bool {
 	n := f.yaml("the points")
@@ -242,6 +264,7 @@ func (f *file) points(b *Block) bool {
 			b.Loop = l.Loop
 		}
 	}
+	ok = f.shownSignal(b, k.get("signal")) && ok
 	list := k.get("points")
 	last := formula.Int(-1)
 	for _, v := range list.list {

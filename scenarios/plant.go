@@ -149,6 +149,10 @@ func (f *file) checker(b *block) Checker {
 	return c
 }
 
+// mostMarks is how many small marks to each side can still be told apart on a
+// face as it is printed.
+const mostMarks = 58
+
 func (f *file) movement(c *Checker, b *block) {
 	divisions, marks := b.get("divisions").whole, b.get("small_marks").whole
 	per := b.get("per_division").quantity.V
@@ -161,6 +165,9 @@ func (f *file) movement(c *Checker, b *block) {
 	}
 	if int(lineMarks) >= divisions*marks {
 		f.err(RuleChecker, b.at("cell_line"), fmt.Sprintf("the cell line at %s lies on or beyond the stop at %d divisions", b.get("cell_line").quantity, divisions), "put it inside the face")
+	}
+	if divisions*marks > mostMarks {
+		f.err(RuleChecker, b.at("small_marks"), fmt.Sprintf("%d divisions of %d make %d small marks to each side, and a face on A4 has room for %d", divisions, marks, divisions*marks, mostMarks), "take fewer of one of the two")
 	}
 	c.Face = Face{
 		Divisions: divisions, SmallPerDiv: marks,

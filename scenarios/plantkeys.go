@@ -87,7 +87,7 @@ var MovementKeys = &Record{
 	Says: "The movement of a checker, and its face: zero in the middle, the same number of divisions to each side",
 	Keys: []Key{
 		{Name: "divisions", Type: TypeWhole, Default: "10", Low: "4", High: "20", Example: "10", Says: "to each side of the centre, up to the stop"},
-		{Name: "small_marks", Type: TypeWhole, Default: "5", Low: "1", High: "10", Example: "5", Says: "small marks in a division"},
+		{Name: "small_marks", Type: TypeWhole, Default: "5", Low: "1", High: "10", Example: "5", Says: "small marks in a division; on paper at most 58 of them are told apart on each side of the centre"},
 		{Name: "per_division", Type: TypeQuantity, Units: ofSpan, Default: "0.5 %span", Low: "0.05 %span", High: "10 %span", Example: "0.5 %span", Says: "the error that moves the needle by one division"},
 		{Name: "cell_line", Type: TypeQuantity, Units: scaleDivisions, Default: "4 divisions", Low: "0 divisions", High: "20 divisions", Example: "4 divisions", Says: "where the line of a good cell stands, to the right of the centre"},
 		{Name: "cell_per_division", Type: TypeQuantity, Units: electricVolts, Default: "0.1 V", Low: "1 mV", High: "5 V", Example: "0.1 V", Says: "what a division means in the cell position"},
@@ -188,10 +188,11 @@ var WiringKeys = &Record{
 // check, against the sizes that package cable knows.
 var CableKeys = &Record{
 	Name: "cable",
-	Says: "A copper cable with two conductors, each taken at the greatest resistance that IEC 60228 permits (class 2, plain), warmed by 0.4 % per degree above 20 °C",
+	Says: "A copper cable with two conductors, each taken at the greatest resistance that IEC 60228 permits (class 2, plain), or at the nominal one of its wire gauge (solid), warmed by 0.4 % per degree above 20 °C",
 	Keys: []Key{
 		{Name: "length", Type: TypeQuantity, Required: true, Units: in(unit.Length), Low: "1 m", High: "10 km", Example: "850 m", Says: "of the cable, one way; both conductors are counted"},
 		{Name: "area", Type: TypeQuantity, Required: true, Units: in(unit.Area), Example: "1 mm2", Says: "nominal cross-section of a conductor, one of " + cableSizes()},
+		{Name: "awg", Type: TypeWhole, Low: "10", High: "24", Otherwise: "area stands", Instead: []string{"area"}, Example: "18", Says: "size of a conductor in the American wire gauge, one of " + gaugeSizes()},
 		{Name: "temperature", Type: TypeQuantity, Units: in(unit.Temperature), Default: "20 °C", Low: "5 °C", High: "90 °C", Example: "35 °C", Says: "of the conductors"},
 	},
 }

@@ -18,9 +18,9 @@ func vocabulary() scenarios.Vocabulary {
 	levels := []scenarios.Difficulty{{Name: "easy"}, {Name: "usual"}, {Name: "hard"}}
 	return scenarios.Vocabulary{Families: []scenarios.Spec{
 		{Name: "scale-it", Levels: levels, Fits: any, MinLoops: 1},
-		{Name: "read-the-needle", Levels: levels, Faults: all, Fits: any, MinLoops: 1},
+		{Name: "read-the-needle", Levels: levels, Faults: all, Fits: any, MinLoops: 1, Places: []string{scenarios.PlaceTransmitter, scenarios.PlaceReceiver}},
 		{Name: "five-point-check", Levels: levels, Faults: all, Fits: any, MinLoops: 1},
-		{Name: "three-loops", Levels: levels[:1], Fits: any, MinLoops: 3},
+		{Name: "three-loops", Levels: levels[:1], Fits: any, MinLoops: 3, Places: []string{scenarios.PlaceReceiver}},
 		{Name: "root-only", Levels: levels, MinLoops: 1, Fits: func(_ string, l *scenarios.Loop) (string, bool) {
 			return "has no square root", l.Root != scenarios.NoRoot
 		}},

@@ -202,6 +202,12 @@ func keys(b *strings.Builder, rec *scenarios.Record) {
 		if len(k.Words) > 0 && len(k.Words) <= 12 {
 			says += " (" + strings.Join(k.Words, ", ") + ")"
 		}
+		switch k.Type {
+		case scenarios.TypeText:
+			says += "; at most 200 characters"
+		case scenarios.TypeID:
+			says += "; at most 60 characters"
+		}
 		if k.Low != "" || k.High != "" {
 			says += fmt.Sprintf("; %s to %s", k.Low, k.High)
 		}
@@ -212,6 +218,11 @@ func keys(b *strings.Builder, rec *scenarios.Record) {
 			says += "; keys: see " + k.Of.Name
 		}
 		out := "must stand"
+		for _, other := range rec.Keys {
+			if slices.Contains(other.Instead, k.Name) {
+				out += ", or else `" + other.Name + "`"
+			}
+		}
 		switch {
 		case k.Default != "":
 			out = "`" + k.Default + "`"

@@ -6,6 +6,7 @@
 package scenarios
 
 import (
+	"loopdrill/scenarios/diag"
 	"loopdrill/scenarios/formula"
 	"loopdrill/scenarios/loop"
 	"loopdrill/scenarios/prose"
@@ -106,8 +107,9 @@ type Output struct {
 
 // Cable is a copper cable with two conductors, as the plant file gives it.
 type Cable struct {
-	Length, Area, Temperature unit.Quantity
-	OhmPerKm                  formula.Value // of one conductor at 20 °C, IEC 60228
+	Length, Area, Temperature unit.Quantity // with AWG the area is that of the metal, rounded
+	AWG                       int           // size of the American wire gauge; 0 where the plant file gives the area
+	OhmPerKm                  formula.Value // of one conductor at 20 °C: the greatest that IEC 60228 permits; with AWG the nominal one
 	Ohm                       formula.Value // of one conductor over the whole length, at Temperature
 }
 
@@ -189,6 +191,7 @@ type Block struct {
 	Formula string        // BlockFormula: "percent", "value", "signal", "flow-root", "span-error", ...
 	Loop    *Loop         // BlockFormula, BlockReadings, BlockChart: nil means generic
 	Points  []LessonPoint // BlockReadings, BlockChart
+	Signal  signal.Signal // BlockReadings: in which outputs are shown; that of the loop, or 4-20 mA, where the lesson does not say
 	Body    *prose.Doc    // BlockExample, BlockGoals, BlockCheckYourself
 	Title   string        // BlockExample
 }
@@ -232,7 +235,10 @@ type Exercise struct {
 	Loops   []*Loop
 	Outputs []*Output // output loops it may ask about; for families that use them
 	Plant   *Plant
-	Faults  []string // names of faults that may be drawn; empty: the family's own list
+	Faults  []string   // names of faults that may be drawn; empty: the family's own list
+	Place   string     // where the checker is put in, [PlaceTransmitter] or [PlaceReceiver]; empty: the family draws it
+	Marks   int        // what it is worth, a multiple of what its family gives; 0: what its family gives
+	MarksAt diag.Place // of the key "marks"; no line where it was left out
 	Lesson  *Lesson
 	File    string // where it was written, for diagnostics
 	Line    int

@@ -67,7 +67,13 @@ func define(defs object, rec *Record) {
 			p["default"] = n
 		}
 		properties[key.Name] = p
-		if key.Required {
+		if others := rec.inPlaceOf(key.Name); key.Required && len(others) > 0 {
+			either := []object{{"required": []string{key.Name}}}
+			for _, name := range others {
+				either = append(either, object{"required": []string{name}})
+			}
+			defs[rec.Name].(object)["anyOf"] = either
+		} else if key.Required {
 			required = append(required, key.Name)
 		}
 	}
@@ -187,6 +193,11 @@ func families(exercise object, vocab Vocabulary) {
 		}
 		if !spec.TakesOutputs() {
 			then["outputs"] = false
+		}
+		if len(spec.Places) == 0 {
+			then["place"] = false
+		} else {
+			then["place"] = object{"enum": spec.Places}
 		}
 		each = append(each, object{
 			"if":   object{"properties": object{"family": object{"const": spec.Name}}, "required": []string{"family"}},

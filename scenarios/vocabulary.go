@@ -20,6 +20,13 @@ type Spec struct {
 	MinLoops int
 	// MinOutputs is how many output loops it needs at least; 0: it takes none.
 	MinOutputs int
+	// Takes says in words which loops, outputs, standards and checkers it can
+	// use at any level, for the page of families: "loops of 4-20 mA".
+	Takes string
+	// Places are the words of the key "place" that a course may choose from
+	// where the family leaves it the choice where the checker is put in:
+	// [PlaceTransmitter], [PlaceReceiver]. Empty: the key is refused.
+	Places []string
 	// FitsOutput says whether an output loop can be used, as Fits does.
 	FitsOutput func(level string, o *Output) (why string, ok bool)
 }
@@ -34,7 +41,14 @@ func (s Spec) TakesOutputs() bool { return s.MinOutputs > 0 }
 type Difficulty struct {
 	Name    string // "easy", "usual", "hard"
 	Changes string
+	Takes   string // what it takes beyond or instead of Spec.Takes, in words; empty: the same
 }
+
+// The words of the key "place": where the checker is put in.
+const (
+	PlaceTransmitter = "transmitter" // in series, the lever at Current
+	PlaceReceiver    = "receiver"    // across the receiver, the lever at Voltage
+)
 
 // Family finds the spec of that name.
 func (v Vocabulary) Family(name string) (Spec, bool) {

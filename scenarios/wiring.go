@@ -2,11 +2,13 @@ package scenarios
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"loopdrill/scenarios/cable"
 	"loopdrill/scenarios/formula"
 	"loopdrill/scenarios/loop"
+	"loopdrill/scenarios/unit"
 )
 
 // cableSizes lists the cross-sections that may be written, "0.5, 0.75, ... mm2".
@@ -17,6 +19,15 @@ func cableSizes() string {
 		out[i] = plainNumber(s)
 	}
 	return strings.Join(out, ", ") + " mm2"
+}
+
+// gaugeSizes lists the sizes of the American wire gauge that may be written.
+func gaugeSizes() string {
+	var out []string
+	for _, awg := range cable.Gauges() {
+		out = append(out, strconv.Itoa(awg))
+	}
+	return strings.Join(out, ", ")
 }
 
 // wiring puts the resistance of both conductors into w, as written or computed
@@ -43,9 +54,17 @@ func (f *file) wiring(b *block, w *loop.Wiring) *Cable {
 // cable checks the cross-section and computes the resistance of a conductor.
 // It gives nil where something in the block is wrong.
 func (f *file) cable(b *block) *Cable {
-	length, area, temperature := b.get("length"), b.get("area"), b.get("temperature")
+	length, area, awg, temperature := b.get("length"), b.get("area"), b.get("awg"), b.get("temperature")
 	var perKm formula.Value
-	if area.ok {
+	size := area.quantity
+	if awg.ok {
+		mm2, ohm, known := cable.Gauge(awg.whole)
+		if !known {
+			f.err(RuleCable, awg.at(), fmt.Sprintf("%d AWG is not among the sizes that are known here", awg.whole), "permitted: "+gaugeSizes())
+			return nil
+		}
+		perKm, size = ohm, unit.Quantity{V: mm2, Unit: unit.Must("mm2"), Decimals: 3}
+	} else if area.ok {
 		mm2, _ := area.in("mm2")
 		var known bool
 		if perKm, known = cable.OhmPerKm(mm2); !known {
@@ -54,13 +73,13 @@ func (f *file) cable(b *block) *Cable {
 			return nil
 		}
 	}
-	if !b.allOK("length", "area", "temperature") {
+	if !b.allOK("length", "temperature") || !area.ok && !awg.ok {
 		return nil
 	}
 	metres, _ := length.in("m")
 	celsius, _ := temperature.in("°C")
 	both := cable.Loop(formula.Lit{V: perKm}, formula.Lit{V: metres}, formula.Lit{V: celsius})
-	return &Cable{Length: length.quantity, Area: area.quantity, Temperature: temperature.quantity, OhmPerKm: perKm,
+	return &Cable{Length: length.quantity, Area: size, AWG: awg.whole, Temperature: temperature.quantity, OhmPerKm: perKm,
 		Ohm: formula.Eval(both, nil).Div(formula.Int(2))}
 }
 
@@ -70,7 +89,14 @@ func wiringOK(b *block) bool {
 		return b.allOK("out", "return")
 	}
 	c := b.get("cable").block
-	if c == nil || !c.allOK("length", "area", "temperature") {
+	if c == nil || !c.allOK("length", "temperature") {
+		return false
+	}
+	if awg := c.get("awg"); awg.n != nil {
+		_, _, known := cable.Gauge(awg.whole)
+		return awg.ok && known
+	}
+	if !c.get("area").ok {
 		return false
 	}
 	mm2, _ := c.get("area").in("mm2")

@@ -65,6 +65,7 @@ func (Family) Spec() scenarios.Spec {
 		Faults:   faults,
 		MinLoops: 1,
 		Fits:     fits,
+		Takes:    "loops with 4-20 mA and direct action, without a square root in the transmitter; a face of 10 divisions of 5 small marks, at most 0.1 % of span each",
 	}
 }
 

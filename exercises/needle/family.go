@@ -34,13 +34,15 @@ func (Family) Spec() scenarios.Spec {
 		Name:    "read-the-needle",
 		Purpose: "read a null-balance needle: direction, divisions, error, output, verdict",
 		Levels: []scenarios.Difficulty{
-			{Name: "easy", Changes: "in series at the transmitter, mechanical zero right"},
+			{Name: "easy", Changes: "in series at the transmitter where the course does not say otherwise, mechanical zero right"},
 			{Name: "usual", Changes: "the mechanical zero may be off, the checker may stand across the receiver"},
 			{Name: "hard", Changes: "as usual, and the needle may lie on its stop"},
 		},
 		Faults:   faults,
 		MinLoops: 1,
 		Fits:     fits,
+		Takes:    "loops with 4-20 mA and a tolerance of at least 0.4 % of span, without a square root in the transmitter; a face of 10 divisions of 5 small marks, at most 0.1 % of span each",
+		Places:   []string{scenarios.PlaceTransmitter, scenarios.PlaceReceiver},
 	}
 }
 
@@ -122,7 +124,7 @@ func (p *plan) draw(pick *exercises.Picker) (reading, error) {
 	}
 	r.x = nullbalance.Ideal(r.loop, r.ring)
 	if p.exercise.Level != "easy" {
-		if !onStop && pick.Int(3) == 0 {
+		if !onStop && pick.Int(3) == 0 && p.exercise.Place != scenarios.PlaceTransmitter {
 			r.set.Place, r.signal = loop.AcrossReceiver, signal.Voltage
 		}
 		if pick.Int(3) > 0 {
@@ -131,6 +133,9 @@ func (p *plan) draw(pick *exercises.Picker) (reading, error) {
 				r.rest = -r.rest
 			}
 		}
+	}
+	if p.exercise.Place == scenarios.PlaceReceiver {
+		r.set.Place, r.signal = loop.AcrossReceiver, signal.Voltage
 	}
 	low := fault == "low-zero" || fault == "span-low" || fault == "zero-and-span" && pick.Int(2) == 0
 	if p.narrowed(fault, r.loop) {

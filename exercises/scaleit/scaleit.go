@@ -43,9 +43,9 @@ func (Family) Spec() scenarios.Spec {
 		Name:    "scale-it",
 		Purpose: "carry a value between percent, live-zero signals and engineering units",
 		Levels: []scenarios.Difficulty{
-			{Name: "easy", Changes: "percent and signals only, direct-acting loops"},
-			{Name: "usual", Changes: "engineering values, ranges that begin above or below zero, reverse action"},
-			{Name: "hard", Changes: "square root, taken by the transmitter or by the receiver"},
+			{Name: "easy", Changes: "percent and signals only, direct-acting loops", Takes: "direct-acting loops of any signal without a square root"},
+			{Name: "usual", Changes: "engineering values, ranges that begin above or below zero, reverse action", Takes: "loops of any signal and action without a square root"},
+			{Name: "hard", Changes: "square root, taken by the transmitter or by the receiver", Takes: "flow loops with a square root, direct-acting, whose ranges begin at 0"},
 		},
 		MinLoops: 1,
 		Fits:     fits,

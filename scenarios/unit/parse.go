@@ -254,7 +254,7 @@ var confused = map[string]string{
 	"deg":    "did you mean °C or °F?",
 	"°":      "did you mean °C or °F?",
 	"degree": "did you mean °C or °F?",
-	"awg":    "cross-sections are written in mm2, as IEC 60228 lists them: 18 AWG comes near 0.75 mm2 or 1 mm2",
+	"awg":    "a size of the American wire gauge has a key of its own, without a unit: \"awg: 18\"",
 	"sqmm":   "did you mean mm2?",
 	"qmm":    "did you mean mm2?",
 	"%fs":    "of what is the percentage taken? write %span for percent of span",
