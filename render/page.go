@@ -36,6 +36,18 @@ type Head struct {
 	// Assets is the address of the folder with style and scripts, seen from
 	// the page, with a slash at its end: "assets/".
 	Assets string
+	// Large sets text in 18 pt, with larger faces and charts.
+	Large bool
+	// Inline, where it is set, is written into the page in the place of
+	// addresses, so that the page is one file.
+	Inline *Inline
+}
+
+// Inline is what a page of one file carries along: its style, and the scripts
+// by name. None of them may hold the end tag of its own element.
+type Inline struct {
+	Style   string
+	Scripts map[string]string
 }
 
 // HeadOf reads the head of a form. The seed stays behind on assessments, even
@@ -123,11 +135,21 @@ func (p *page) finish(w io.Writer, title string, scripts ...string) error {
 		"<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n",
 		"<meta name=\"color-scheme\" content=\"light dark\">\n<title>")
 	p.text(title)
-	p.raw("</title>\n<link rel=\"stylesheet\" href=\"")
-	p.attr(p.head.Assets)
-	p.raw("style.css\">\n<style>\n")
+	p.raw("</title>\n")
+	if p.head.Inline == nil {
+		p.raw("<link rel=\"stylesheet\" href=\"")
+		p.attr(p.head.Assets)
+		p.raw("style.css\">\n")
+	} else {
+		p.raw("<style>\n", p.head.Inline.Style, "</style>\n")
+	}
+	p.raw("<style>\n")
 	p.printRules()
-	p.raw("</style>\n</head>\n<body class=\"", p.kind, "\"")
+	p.raw("</style>\n</head>\n<body class=\"", p.kind)
+	if p.head.Large {
+		p.raw(" large")
+	}
+	p.raw("\"")
 	if p.head.Code != "" {
 		p.raw(" data-form=\"")
 		p.attr(p.head.Code)
@@ -141,6 +163,10 @@ func (p *page) finish(w io.Writer, title string, scripts ...string) error {
 		scripts = append([]string{"echarts.min.js", "chart.js"}, scripts...)
 	}
 	for _, s := range scripts {
+		if p.head.Inline != nil {
+			p.raw("<script>\n", p.head.Inline.Scripts[s], "</script>\n")
+			continue
+		}
 		p.raw("<script src=\"")
 		p.attr(p.head.Assets)
 		p.raw(s, "\"></script>\n")
@@ -163,6 +189,13 @@ func (p *page) printRules() {
 	p.marginBox("top-right", p.print.topRight)
 	p.marginBox("bottom-left", p.print.bottomLeft)
 	p.raw("  @bottom-right { content: \"page \" counter(page) \" of \" counter(pages) }\n}\n")
+	if p.head.Large {
+		p.raw("@page { margin: 23mm 16mm 21mm;\n")
+		for _, at := range []string{"top-left", "top-center", "top-right", "bottom-left", "bottom-right"} {
+			p.raw("  @", at, " { font-size: 13pt }\n")
+		}
+		p.raw("}\n")
+	}
 	for i, s := range p.named {
 		name := "run-" + strconv.Itoa(i+1)
 		p.raw("@page ", name, " {\n")

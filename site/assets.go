@@ -2,9 +2,11 @@ package site
 
 import (
 	"embed"
+	"encoding/base64"
 	"encoding/json"
 	"io"
 	"path"
+	"strings"
 	"sync"
 
 	"loopdrill/exercises/marking"
@@ -19,7 +21,7 @@ import (
 var assets embed.FS
 
 // assetNames lists the files of assets in the order of their names.
-var assetNames = []string{"echarts-LICENSE.txt", "echarts-NOTICE.txt", "echarts.min.js"}
+var assetNames = []string{"echarts-LICENSE.txt", "echarts-NOTICE.txt", "echarts.min.js", "math-LICENSE.txt"}
 
 // Assets lists the shared files of pages, to stand in folder. The style sheet
 // and the starter of the charts end with what package render needs for the
@@ -52,8 +54,34 @@ func Assets(folder string) []File {
 	return files
 }
 
-// Style is the whole style sheet.
-func Style() string { return asset("style.css") + "\n" + render.FaceCSS }
+// Style is the whole style sheet, with the font of formulas in it: as a file of
+// its own some browsers would not load it from a stick.
+var Style = sync.OnceValue(func() string {
+	return asset("style.css") + "\n" + render.FaceCSS +
+		"\n/* A subset of STIX Math under a name of its own; SIL Open Font License 1.1,\n   see math-LICENSE.txt. */\n" +
+		"@font-face { font-family: \"Loopdrill Math\"; font-display: block; src: url(data:font/woff2;base64," +
+		base64.StdEncoding.EncodeToString([]byte(asset("math.woff2"))) + ") format(\"woff2\") }\n"
+})
+
+// inline is what a page of one file carries along. Licences that ask to go
+// with their work go with it.
+var inline = sync.OnceValue(func() *render.Inline {
+	comment := func(names ...string) string {
+		var b strings.Builder
+		for _, n := range names {
+			b.WriteString("/*!\n" + strings.ReplaceAll(asset(n), "*/", "* /") + "*/\n")
+		}
+		return b.String()
+	}
+	return &render.Inline{
+		Style: comment("math-LICENSE.txt") + Style(),
+		Scripts: map[string]string{
+			"echarts.min.js": comment("echarts-NOTICE.txt", "echarts-LICENSE.txt") + asset("echarts.min.js"),
+			"chart.js":       render.ChartJS,
+			"workbook.js":    WorkbookScript(),
+		},
+	}
+})
 
 // WorkbookScript is the script of workbooks: what judges an answer, then what
 // keeps and compares them.

@@ -37,6 +37,9 @@ func pageName(kind string, f *exercises.Form) string {
 // Options are the wishes about a folder that change its pages.
 type Options struct {
 	Paper render.Paper // the zero value is A4
+	// SingleFile writes each workbook as one file that can be sent alone.
+	SingleFile bool
+	LargePrint bool // 18 pt text and larger faces in workbooks, keys and mark sheets
 }
 
 // Folder lists the files of a folder for an instructor: a start page, a
@@ -49,26 +52,34 @@ func Folder(course *scenarios.Course, forms []*exercises.Form, o Options) []File
 			Workbook: WorkbookPath(f), Key: KeyPath(f), MarkSheet: MarkSheetPath(f)}
 	})
 	start.Paper, start.Assets = o.Paper, HandOut+"/assets/"
+	if o.SingleFile {
+		start.Assets = Keep + "/assets/"
+	}
 	files := []File{{"start.html", func(w io.Writer) error { return r.Start(w, start) }}}
 	for _, f := range forms {
 		files = append(files,
 			File{WorkbookPath(f), func(w io.Writer) error {
 				page := render.WorkbookOf(f)
-				page.Paper = o.Paper
+				page.Paper, page.Large = o.Paper, o.LargePrint
+				if o.SingleFile {
+					page.Inline = inline()
+				}
 				return r.Workbook(w, page)
 			}},
 			File{KeyPath(f), func(w io.Writer) error {
 				page := render.KeyOf(f)
-				page.Paper = o.Paper
+				page.Paper, page.Large = o.Paper, o.LargePrint
 				return r.Key(w, page)
 			}},
 			File{MarkSheetPath(f), func(w io.Writer) error {
 				page := render.MarkSheetOf(f)
-				page.Paper = o.Paper
+				page.Paper, page.Large = o.Paper, o.LargePrint
 				return r.MarkSheet(w, page)
 			}})
 	}
-	files = append(files, Assets(path.Join(HandOut, "assets"))...)
+	if !o.SingleFile {
+		files = append(files, Assets(path.Join(HandOut, "assets"))...)
+	}
 	// A copy, not a link: the keep folder must work when it is taken along
 	// alone.
 	return append(files, Assets(path.Join(Keep, "assets"))...)

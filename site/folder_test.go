@@ -93,12 +93,60 @@ func TestAddressesLeadToFiles(t *testing.T) {
 	}
 	style := files["keep/assets/style.css"]
 	for _, m := range regexp.MustCompile(`url\(["']?([^)"']*)|@import`).FindAllStringSubmatch(style, -1) {
+		if strings.HasPrefix(m[1], "data:") {
+			continue
+		}
 		if strings.Contains(m[0], "@import") || strings.Contains(m[1], "//") {
 			t.Errorf("the style refers to %q", m[0])
 			continue
 		}
-		if _, ok := files["keep/assets/"+m[1]]; !ok && !strings.HasPrefix(m[1], "data:") {
+		if _, ok := files["keep/assets/"+m[1]]; !ok {
 			t.Errorf("the style refers to %q, which is not there", m[1])
+		}
+	}
+}
+
+// A workbook of one file refers to nothing, and carries its style, its script,
+// the font with its licence, and the chart library only where it has charts.
+func TestSingleFile(t *testing.T) {
+	for _, purpose := range []exercises.Purpose{exercises.Practice, exercises.Assessment} {
+		forms := []*exercises.Form{sample.Form(purpose, 1, 4)}
+		names := map[string]bool{}
+		for _, f := range site.Folder(forms[0].Course, forms, site.Options{SingleFile: true}) {
+			names[f.Path] = true
+			if f.Path != site.WorkbookPath(forms[0]) && f.Path != "start.html" {
+				continue
+			}
+			var b bytes.Buffer
+			if err := f.Write(&b); err != nil {
+				t.Fatal(err)
+			}
+			page := b.String()
+			if f.Path == "start.html" {
+				if strings.Contains(page, site.HandOut+"/assets") {
+					t.Error("the start page needs a folder that is not there")
+				}
+				continue
+			}
+			if m := address.FindString(page[:strings.Index(page, "<script")]); m != "" || strings.Contains(page, "<link") || strings.Contains(page, "<script src") {
+				t.Errorf("%s workbook of one file refers to %q", purpose, m)
+			}
+			for _, want := range []string{"--needle:", `font-family: "Loopdrill Math"`, "SIL OPEN FONT LICENSE", "loopdrill answers"} {
+				if !strings.Contains(page, want) {
+					t.Errorf("%s workbook of one file lacks %q", purpose, want)
+				}
+			}
+			if has := strings.Contains(page, "Licensed to the Apache Software Foundation") && strings.Contains(page, "echarts"); has != (purpose == exercises.Practice) {
+				t.Errorf("%s workbook of one file holds the chart library: %v", purpose, has)
+			}
+			if strings.Count(page, "<script") != strings.Count(page, "</script>") || strings.Count(page, "<style") != strings.Count(page, "</style>") {
+				t.Errorf("%s workbook of one file: a script or style ends early", purpose)
+			}
+		}
+		for n := range names {
+			if strings.HasPrefix(n, site.HandOut+"/assets/") {
+				t.Errorf("%s is not needed", n)
+			}
 		}
 	}
 }

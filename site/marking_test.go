@@ -47,7 +47,6 @@ type pageOrder struct {
 	Steps  [][]string  `json:"steps"`
 	Before [][2]string `json:"before"`
 	Safety [][2]string `json:"safety"`
-	Marks  int         `json:"marks"`
 }
 
 func forPage(q marking.Question) pageQuestion {
@@ -71,7 +70,7 @@ func forPage(q marking.Question) pageQuestion {
 	case q.Choice != nil:
 		return pageQuestion{Choice: &pageChoice{names(q.Choice.Options), q.Choice.Right}}
 	}
-	return pageQuestion{Order: &pageOrder{names(q.Order.Steps), q.Order.Before, q.Order.Safety, q.Order.Marks}}
+	return pageQuestion{Order: &pageOrder{names(q.Order.Steps), q.Order.Before, q.Order.Safety}}
 }
 
 // verdictLine is a verdict with what else must be the same in both markers.
@@ -81,7 +80,7 @@ func verdictLine(r marking.Result) string {
 		s = string(r.Verdict) + " " + string(r.Rule)
 	}
 	if r.Order != nil {
-		s += fmt.Sprintf(" %d [%s] [%s]", r.Order.Marks, strings.Join(r.Order.Nearest, " "), strings.Join(r.Order.Move, " "))
+		s += fmt.Sprintf(" [%s] [%s]", strings.Join(r.Order.Nearest, " "), strings.Join(r.Order.Move, " "))
 	}
 	return s
 }
@@ -95,7 +94,7 @@ for (const c of JSON.parse(readFileSync(process.argv[1], "utf8")))
     const r = marking.judge(c.question, text);
     let s = r.verdict + " " + r.rule;
     if (r.verdict !== "BLANK" && r.verdict !== "QUERY") s += " " + Boolean(r.right);
-    if (r.order) s += " " + r.order.marks + " [" + r.order.nearest.join(" ") + "] [" + r.order.move.join(" ") + "]";
+    if (r.order) s += " [" + r.order.nearest.join(" ") + "] [" + r.order.move.join(" ") + "]";
     out.push(s);
   }
 process.stdout.write(out.join("\n") + "\n");`
@@ -137,7 +136,7 @@ type nodeCase struct {
 
 // TestMarkersAgree judges many odd strings with package marking and with the
 // script of the pages and wants the same verdict, the same rule, and for orders
-// the same marks and steps to move. LOOPDRILL_STRINGS says how many.
+// the same steps to move. LOOPDRILL_STRINGS says how many.
 func TestMarkersAgree(t *testing.T) {
 	total := 24000
 	if testing.Short() {

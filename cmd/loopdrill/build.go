@@ -50,6 +50,8 @@ Output:
                    or not at all. A folder that loopdrill has not made, or that
                    holds something of yours, is left alone.
   --paper SIZE     A4 or letter (default A4)
+  --single-file    write each workbook as one HTML file that can be mailed
+  --large-print    18 pt text and larger faces
   --workers N      how many pages are written at a time (default: one a processor);
                    it changes no byte of them
   -h, --help       this text
@@ -69,7 +71,7 @@ type buildOrder struct {
 	seed    string
 	secret  string
 	out     string
-	paper   render.Paper
+	pages   site.Options
 	workers int
 }
 
@@ -81,6 +83,8 @@ func (a app) runBuild(args []string) int {
 	secret := flags.String("secret", "", "")
 	out := flags.String("out", "loopdrill-out", "")
 	paper := flags.String("paper", "A4", "")
+	single := flags.Bool("single-file", false, "")
+	large := flags.Bool("large-print", false, "")
 	workers := flags.Int("workers", runtime.NumCPU(), "")
 	if code, done := a.parseFlags(flags, args, buildHelp); done {
 		return code
@@ -88,7 +92,7 @@ func (a app) runBuild(args []string) int {
 	o := buildOrder{course: shipped.Default, copies: *copies, purpose: exercises.Purpose(*purpose),
 		seed: *seed, secret: *secret, out: *out, workers: *workers}
 	papers := map[string]render.Paper{"a4": render.A4, "letter": render.Letter}
-	o.paper = papers[strings.ToLower(*paper)]
+	o.pages = site.Options{Paper: papers[strings.ToLower(*paper)], SingleFile: *single, LargePrint: *large}
 	switch {
 	case flags.NArg() > 1:
 		return a.wrongUsage("build", fmt.Sprintf("there is one COURSE to build, not %d", flags.NArg()), "put a path with blanks in it into quotes")
@@ -96,7 +100,7 @@ func (a app) runBuild(args []string) int {
 		return a.wrongUsage("build", fmt.Sprintf("--copies is %d, it must be 1 to %d", *copies, maxCopies))
 	case flags.Changed("for") && o.purpose != exercises.Practice && o.purpose != exercises.Assessment:
 		return a.wrongUsage("build", fmt.Sprintf("--for is %q, it must be practice or assessment", *purpose), diag.Hint(*purpose, "purposes", []string{"practice", "assessment"}))
-	case o.paper == "":
+	case o.pages.Paper == "":
 		return a.wrongUsage("build", fmt.Sprintf("--paper is %q, it must be A4 or letter", *paper))
 	case *workers < 1 || *workers > 256:
 		return a.wrongUsage("build", fmt.Sprintf("--workers is %d, it must be 1 to 256", *workers))
@@ -141,7 +145,7 @@ func (a app) build(ctx context.Context, o buildOrder) int {
 		a.complain("build", err.Error()+"; nothing was written")
 		return exitFaults
 	}
-	files := site.Folder(course, forms, site.Options{Paper: o.paper})
+	files := site.Folder(course, forms, o.pages)
 	if err := site.Publish(ctx, o.out, files, o.workers); err != nil {
 		return a.failed("build", err)
 	}

@@ -7,7 +7,7 @@
  * one of
  *   number  {key, tolerance, unit, of, mode, figures, low, high, mark, difference}
  *   choice  {options: [[id, name, ...], ...], right}
- *   order   {steps: [[id, name, ...], ...], before: [[id, id], ...], safety, marks}
+ *   order   {steps: [[id, name, ...], ...], before: [[id, id], ...], safety}
  * with numbers as exact fractions in text, "-6/5". Nothing typed is evaluated,
  * and no number goes through floating point. */
 const marking = (() => {
@@ -306,30 +306,15 @@ const marking = (() => {
     const before = ids.map(() => 0);
     for (const [a, b] of [...q.before || [], ...q.safety || []]) before[at(b)] |= 1 << at(a);
     const right = nearest(place, before), rankOf = ids.map((_, i) => right.indexOf(i));
-    let alike = 0, against = 0, tied = 0, all = 0;
-    for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) {
-      const a = Math.sign(place[i] - place[j]), b = Math.sign(rankOf[i] - rankOf[j]);
-      all++;
-      if (a === 0) tied++;
-      if (a * b > 0) alike++;
-      if (a * b < 0) against++;
-    }
+    let against = 0;
+    for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) if ((place[i] - place[j]) * (rankOf[i] - rankOf[j]) < 0) against++;
     const run = longestRun(given.map((i) => rankOf[i]));
     const broken = (q.safety || []).filter(([a, b]) => place[at(a)] === given.length || place[at(a)] > place[at(b)]);
     return {
       nearest: right.map((i) => ids[i]), against, broken,
       omitted: ids.filter((_, i) => place[i] === given.length),
       move: given.filter((_, p) => !run.includes(p)).map((i) => ids[i]),
-      marks: broken.length ? 0 : share(alike - against, all, tied, q.marks || 0),
     };
-  }
-
-  // The largest whole m with m ≤ marks × max(0, τ_b), on squares of whole numbers.
-  function share(run, all, tied, marks) {
-    if (run <= 0) return 0;
-    let m = marks;
-    while (m > 0 && BigInt(m * m) * BigInt(all - tied) * BigInt(all) > BigInt(marks * marks) * BigInt(run * run)) m--;
-    return m;
   }
 
   // Among the orders in which nothing precedes what must come before it, the
