@@ -71,9 +71,13 @@ func TestOrder(t *testing.T) {
 		{"manual before telling", "m t c z r", Wrong, RuleSafety, 0, []string{"t"}, nil},
 		{"telling left out", "m c z r", Wrong, RuleSafety, 0, nil, []string{"t"}},
 		{"both of a safety pair left out", "c z r", Wrong, RuleSafety, 0, nil, []string{"t", "m"}},
-		{"one left out counts as last", "t m c z", Wrong, RuleOrder, 10, nil, []string{"r"}},
-		{"two left out: τ_b 9/√90 = 0.949", "t m c", Wrong, RuleOrder, 9, nil, []string{"z", "r"}},
-		{"left out from the middle: r before z, τ 0.8", "t m c r", Wrong, RuleOrder, 8, nil, []string{"z"}},
+		{"one left out counts as last: τ 1, four of five given", "t m c z", Wrong, RuleOrder, 8, nil, []string{"r"}},
+		{"two left out: τ_b 9/√90 = 0.949, three of five", "t m c", Wrong, RuleOrder, 5, nil, []string{"z", "r"}},
+		{"left out from the middle: r before z, τ 0.8, four of five", "t m c r", Wrong, RuleOrder, 6, nil, []string{"z"}},
+		{"numbers beside the steps", "1, 2, 4, 3, 5", Correct, RuleOrder, 10, nil, nil},
+		{"a number is missing", "1 2 - 3 4", Wrong, RuleOrder, 6, nil, []string{"c"}},
+		{"a number twice", "1 2 3 3 4", Query, RuleNoStep, 0, nil, nil},
+		{"numbers as a page saves what is no order", "t=1, m=2, c=3, z=3, r=4", Query, RuleNoStep, 0, nil, nil},
 		{"twice the same", "t t m c z r", Query, RuleNoStep, 0, nil, nil},
 		{"a step nobody knows", "t m q z r", Query, RuleNoStep, 0, nil, nil},
 		{"nothing", "-", Blank, RuleBlank, 0, nil, nil},
@@ -98,10 +102,10 @@ func TestOrder(t *testing.T) {
 }
 
 // The mark is rounded down on exact numbers: τ_b of three steps of five in
-// their order is (9 − 0)/√(9 × 10) = 0.9487.
+// their order is (9 − 0)/√(9 × 10) = 0.9487; the factor for steps left out is 1 here.
 func TestOrderMarks(t *testing.T) {
 	for _, row := range []struct{ marks, want int }{{1, 0}, {10, 9}, {100, 94}, {1000, 948}} {
-		if got := share(Pairs{All: 10, Alike: 9, TiedX: 1}, row.marks); got != row.want {
+		if got := share(Pairs{All: 10, Alike: 9, TiedX: 1}, row.marks, 5, 5); got != row.want {
 			t.Errorf("of %d: %d, want %d", row.marks, got, row.want)
 		}
 	}
@@ -115,7 +119,7 @@ func TestOrderMarks(t *testing.T) {
 		{"below 0", Pairs{All: 10, Against: 10}, 0},
 		{"all of them", Pairs{All: 10, Alike: 10}, 5},
 	} {
-		if got := share(row.p, 5); got != row.want {
+		if got := share(row.p, 5, 5, 5); got != row.want {
 			t.Errorf("%s: %d, want %d", row.name, got, row.want)
 		}
 	}

@@ -27,6 +27,8 @@ const (
 	FollowThrough Verdict = "FOLLOW_THROUGH"
 	Blank         Verdict = "BLANK"
 	Query         Verdict = "QUERY"
+	// ByHand is a judged answer that a person has marked.
+	ByHand Verdict = "BY_HAND"
 )
 
 // Words is the verdict as a page prints it.
@@ -48,6 +50,8 @@ func (v Verdict) Words() string {
 		return "blank"
 	case Query:
 		return "query"
+	case ByHand:
+		return "marked by hand"
 	}
 	return string(v)
 }
@@ -72,6 +76,8 @@ const (
 	RuleOutside     Rule = "M7.outside"       // outside it
 	RuleOneAnswer   Rule = "M8.one-answer"    // a range, a fraction, a formula, not a number
 	RuleBlank       Rule = "M9.blank"         // nothing or a dash
+	RuleStop        Rule = "M9.stop"          // the tick "cannot be read, on its stop", right or wrong
+	RuleTick        Rule = "M9.tick"          // a number and the tick, or a tick that is none
 	RuleFigures     Rule = "M10.figures"      // neither n nor n + 1 figures
 	RuleOption      Rule = "M11.option"       // one option, right or wrong
 	RuleTwoOptions  Rule = "M11.two-options"  // two different options
@@ -79,7 +85,10 @@ const (
 	RuleOrder       Rule = "M12.order"        // an order, right or in part
 	RuleSafety      Rule = "M12.safety"       // a step that keeps people safe comes too late or not at all
 	RuleNoStep      Rule = "M12.no-step"      // text that is no list of the steps
+	RuleByHand      Rule = "judged.by-hand"   // a person gave the marks
+	RuleJudged      Rule = "judged.waits"     // a person has to
 	RuleFollow      Rule = "M13.follow"       // right from the own earlier value
+	RuleFollowOpen  Rule = "M13.open"         // the own numbers lead to none of the options
 	RuleFollowNear  Rule = "M13.near"         // that key is too near the true one to tell
 	RuleFollowWhich Rule = "M13.which"        // the earlier value has two readings
 	RuleImpossible  Rule = "M13.impossible"   // would follow, but no loop does that

@@ -32,21 +32,33 @@ type way struct {
 }
 
 // feeders lists the boxes of earlier numbers among the symbols of the given
-// formulas, each once.
+// formulas, each once. A derived symbol stands for those it is worked out from.
 func (m *marker) feeders(env formula.Env, formulas ...formula.Expr) ([]string, error) {
 	var out []string
 	for _, x := range formulas {
 		for _, s := range formula.Symbols(x) {
 			bound, ok := env.Lookup(s)
-			if !ok || bound.From == "" || slices.Contains(out, bound.From) {
+			if !ok {
 				continue
 			}
-			f := m.boxes[bound.From]
-			if f == nil || f.result == nil {
-				return nil, fmt.Errorf("its key draws on box %q, which does not come before it", bound.From)
+			ids := []string{bound.From}
+			if bound.Def != nil {
+				var err error
+				if ids, err = m.feeders(env, bound.Def.Expr); err != nil {
+					return nil, err
+				}
 			}
-			if f.kind == exercises.NumberBox {
-				out = append(out, bound.From)
+			for _, id := range ids {
+				if id == "" || slices.Contains(out, id) {
+					continue
+				}
+				f := m.boxes[id]
+				if f == nil || f.result == nil {
+					return nil, fmt.Errorf("its key draws on box %q, which does not come before it", id)
+				}
+				if f.kind == exercises.NumberBox {
+					out = append(out, id)
+				}
 			}
 		}
 	}
@@ -57,12 +69,20 @@ func (m *marker) feeders(env formula.Env, formulas ...formula.Expr) ([]string, e
 // numbers lead to. Whatever it finds it writes into r.
 func (m *marker) follow(b *box, r *BoxResult, text string) error {
 	env, formulas := b.answer.Env, []formula.Expr{b.answer.Def.Expr}
-	var rel *formula.Relation
-	if b.kind == exercises.ChoiceBox {
-		if rel, env = decision(b); rel == nil {
+	var decide []exercises.Decision
+	switch {
+	case b.kind == exercises.OrderBox || b.answer.Stop:
+		return nil
+	case b.kind == exercises.ChoiceBox:
+		if decide, env = decisions(b); decide == nil {
 			return nil
 		}
-		formulas = []formula.Expr{rel.A, rel.B}
+		formulas = nil
+		for _, d := range decide {
+			if d.Rel != nil {
+				formulas = append(formulas, d.Rel.A, d.Rel.B)
+			}
+		}
 	}
 	feed, err := m.feeders(env, formulas...)
 	if err != nil {
@@ -78,7 +98,7 @@ func (m *marker) follow(b *box, r *BoxResult, text string) error {
 		}
 	}
 	if r.Waits != nil {
-		if r.Rule == RuleOutside || r.Rule == RuleOption {
+		if r.Rule == RuleOutside || r.Rule == RuleOption || r.Rule == RuleStop {
 			r.Rule = RuleWaits
 		}
 		return nil
@@ -89,8 +109,8 @@ func (m *marker) follow(b *box, r *BoxResult, text string) error {
 	ways := m.owned(env, feed)
 	f.Env = ways[0]
 	r.Follow = &f
-	if rel != nil {
-		m.followChoice(b, r, *rel, ways)
+	if decide != nil {
+		m.followChoice(b, r, decide, ways)
 		return nil
 	}
 	m.followNumber(b, r, text, ways, feed)
@@ -132,7 +152,25 @@ func replace(env formula.Env, id string, v *big.Rat) (formula.Env, bool) {
 			out = out.With(b)
 		}
 	}
-	return out, true
+	return rederived(out), true
+}
+
+// rederived works the derived symbols of env out anew, in their order. One that
+// cannot be worked out from the own numbers is not defined then.
+func rederived(env formula.Env) formula.Env {
+	out := env
+	for _, b := range env {
+		if b.Def == nil {
+			continue
+		}
+		v, err := b.Def.Eval(out).Rounded(b.Def.Decimals)
+		if err != nil {
+			v = formula.Ratio(0, 0)
+		}
+		b.V = v
+		out = out.With(b)
+	}
+	return out
 }
 
 // keysOf works out what own numbers lead to: the formula rounded as the key
@@ -264,12 +302,17 @@ func impossible(def formula.Definition, x *big.Rat) bool {
 	return false
 }
 
-// decision is the comparison that decides a choice: the only one in its
-// working, where there are two options. It holds for the right option and not
-// for the other. With more options, or comparisons, a key does not say what
-// other numbers would lead to, and nothing is followed.
-func decision(b *box) (*formula.Relation, formula.Env) {
-	if len(b.question.Choice.Options) != 2 {
+// decisions are what leads to the options of a choice. Where the key does not
+// say, it is the only comparison in its working, where there are two options: it
+// holds for the right option and not for the other. With more options, or
+// comparisons, the working does not say what other numbers would lead to, and
+// nothing is followed.
+func decisions(b *box) ([]exercises.Decision, formula.Env) {
+	if len(b.answer.Decide) > 0 {
+		return b.answer.Decide, b.answer.Env
+	}
+	options := b.question.Choice.Options
+	if len(options) != 2 {
 		return nil, nil
 	}
 	var rel *formula.Relation
@@ -288,24 +331,54 @@ func decision(b *box) (*formula.Relation, formula.Env) {
 	if holds, err := rel.Holds(env); err != nil || !holds {
 		return nil, nil
 	}
-	return rel, env
+	right := b.question.Choice.Right
+	other := options[0].ID
+	if other == right {
+		other = options[1].ID
+	}
+	return []exercises.Decision{{Rel: rel, Option: right}, {Option: other}}, env
 }
 
-func (m *marker) followChoice(b *box, r *BoxResult, rel formula.Relation, envs []formula.Env) {
+// leads is the option to which numbers lead, or "" where they lead to none or
+// lie on an edge.
+func leads(decide []exercises.Decision, env formula.Env) string {
+	for _, d := range decide {
+		if d.Rel == nil {
+			return d.Option
+		}
+		holds, err := d.Rel.Holds(env)
+		if err != nil {
+			return ""
+		}
+		if holds {
+			return d.Option
+		}
+	}
+	return ""
+}
+
+func (m *marker) followChoice(b *box, r *BoxResult, decide []exercises.Decision, envs []formula.Env) {
 	if r.Rule != RuleOption {
 		return
 	}
-	turned := 0
-	for _, env := range envs {
-		if holds, err := rel.Holds(env); err == nil && !holds {
-			turned++
+	given := r.Readings[0].Text
+	to := make([]string, len(envs))
+	match, nowhere := 0, 0
+	for i, env := range envs {
+		switch to[i] = leads(decide, env); to[i] {
+		case given:
+			if match == 0 {
+				r.Follow.Env = env
+			}
+			match++
+		case "":
+			nowhere++
 		}
 	}
-	if turned == 0 {
-		r.Follow.Option = b.question.Choice.Right
+	r.Follow.Option = to[0]
+	if match == 0 && nowhere == 0 {
 		return
 	}
-	r.Follow.Option = r.Readings[0].Text
 	for _, id := range r.Follow.From {
 		f := m.boxes[id]
 		for _, v := range f.result.values() {
@@ -315,10 +388,16 @@ func (m *marker) followChoice(b *box, r *BoxResult, rel formula.Relation, envs [
 			}
 		}
 	}
-	if turned < len(envs) {
+	switch {
+	case match == 0:
+		r.Verdict, r.Rule = Query, RuleFollowOpen
+		r.Ask = "the own earlier answers lead to no one option (two may be equally good); does it follow?"
+		return
+	case match < len(envs):
 		r.Verdict, r.Rule = Query, RuleFollowWhich
 		r.Ask = "it follows from one reading of an earlier answer and not from another; which is meant?"
 		return
 	}
+	r.Follow.Option = given
 	r.Verdict, r.Rule = FollowThrough, RuleFollow
 }

@@ -6,15 +6,19 @@ import (
 	"slices"
 
 	"loopdrill/exercises"
-	"loopdrill/scenarios/formula"
 )
 
 // Terms are the terms on which an exercise is marked. The zero Terms will do.
 type Terms struct {
 	Mark  rune             // decimal mark that the course declares, or 0
-	Shows map[string]Range // by box: what the instrument can show, in the unit printed beside it
+	Shows map[string]Range // by box, in the place of what the key says: what the instrument can show, in the unit printed beside the box
 	// Settled holds, by box, what the assessor decided.
 	Settled map[string]Settlement
+	// Hand holds, by box, the marks that a person gave to a judged box.
+	Hand map[string]int
+	// Paper says that the answers were typed in from paper: a judged box
+	// without text then waits for its mark and is not blank.
+	Paper bool
 }
 
 // Range is a closed range in the unit of a box.
@@ -31,13 +35,14 @@ type Settlement struct {
 // ItemResult is a marked exercise.
 type ItemResult struct {
 	Parts []PartResult
-	// UnitLost and FiguresLost say that some answer with a right number lost
-	// its unit or its figures: the first costs the unit's mark once an
-	// exercise, the second may cost one mark once a form. The key of an
-	// exercise does not say which of its marks that is, so neither is taken
-	// off below.
-	UnitLost, FiguresLost bool
-	Least, Most           int // marks; they differ while queries are open
+	// UnitLost says that an answer with a right number lost its unit. That
+	// costs the unit's mark once an exercise, in the first part that has one,
+	// and is taken off below.
+	UnitLost bool
+	// FiguresLost says that a right number was given with too few or too many
+	// figures. That may cost one mark once a form: [MarkForm] takes it off.
+	FiguresLost bool
+	Least, Most int // marks; they differ while queries are open
 }
 
 // PartResult is a marked part.
@@ -45,16 +50,35 @@ type PartResult struct {
 	Label string
 	Marks int // to be had
 	Boxes []BoxResult
-	// Least and Most are the marks earned: the boxes of a part share its
-	// marks evenly, rounded down. Least counts an open query as wrong, Most
-	// as right.
+	// Least and Most are the marks earned: those of the boxes added up and
+	// rounded down. Least counts an open query as wrong, Most as right.
 	Least, Most int
+	// PerMark is how many shares of a box make one mark.
+	PerMark int
+	// UnitOff says that the unit's mark was taken off here, FiguresOff that
+	// the form's mark for figures was.
+	UnitOff, FiguresOff bool
+	// Safety says that the part earns nothing because a step that keeps people
+	// safe came too late or was left out.
+	Safety bool
+	Unit   int // of the marks, how many are the unit's
+	// Override is set by [MarkForm] where the assessor gave another mark.
+	Override *Override
 }
 
 // BoxResult is one judged answer of an exercise.
 type BoxResult struct {
 	Box string
 	Result
+	Unit    string // as typed into the box for the unit
+	Ticked  bool   // "cannot be read, on its stop"
+	Working string // on the ruled lines of the part, with its first box
+
+	// Shares are those of the part's marks that the box can earn, Earned and
+	// CanEarn what it has earned at least and at most; see
+	// [PartResult.PerMark].
+	Shares, Earned, CanEarn int
+
 	Slips []SlipMatch // that give this wrong answer
 	// Follow is set where the answer is not right by the key and an earlier
 	// wrong answer feeds it.
@@ -96,9 +120,10 @@ func (b BoxResult) values() []*big.Rat {
 
 // box is one box with its question and its key.
 type box struct {
-	question Question
+	question Question // of none of the kinds for a judged box
 	kind     exercises.BoxKind
 	unit     string
+	sheet    exercises.Box
 	answer   exercises.Answer
 	part     *exercises.PartKey
 	result   *BoxResult // nil before it is marked
@@ -124,10 +149,15 @@ func MarkItem(item exercises.Item, answers map[string]string, terms Terms) (Item
 			return ItemResult{}, fmt.Errorf("part %s: %w", item.Sheet.Parts[i].Label, err)
 		}
 	}
-	for _, ids := range [][]string{keys(answers), keys(terms.Settled)} {
+	for _, id := range keys(answers) {
+		if !m.takes(id, item.Sheet) {
+			return ItemResult{}, fmt.Errorf("there is an answer to box %q, which this exercise does not have", id)
+		}
+	}
+	for _, ids := range [][]string{keys(terms.Settled), keys(terms.Hand)} {
 		for _, id := range ids {
 			if m.boxes[id] == nil {
-				return ItemResult{}, fmt.Errorf("there is an answer to box %q, which this exercise does not have", id)
+				return ItemResult{}, fmt.Errorf("there is a decision on box %q, which this exercise does not have", id)
 			}
 		}
 	}
@@ -137,31 +167,74 @@ func MarkItem(item exercises.Item, answers map[string]string, terms Terms) (Item
 		}
 	}
 	var out ItemResult
-	for _, part := range item.Sheet.Parts {
-		p := PartResult{Label: part.Label, Marks: part.Marks}
-		got, open := 0, 0
-		for _, b := range part.Boxes {
-			r, err := m.mark(b.ID, answers[b.ID])
-			if err != nil {
-				return ItemResult{}, fmt.Errorf("box %s: %w", b.ID, err)
-			}
-			p.Boxes = append(p.Boxes, r)
-			switch {
-			case r.worth():
-				got++
-				out.UnitLost = out.UnitLost || r.UnitLost
+	unitOff := false
+	for i, part := range item.Sheet.Parts {
+		p, err := m.part(part, item.Key.Parts[i], answers)
+		if err != nil {
+			return ItemResult{}, err
+		}
+		for _, r := range p.Boxes {
+			if r.worth() {
 				out.FiguresLost = out.FiguresLost || r.FiguresLost
-			case r.open():
-				open++
+				out.UnitLost = out.UnitLost || r.UnitLost
+				p.UnitOff = p.UnitOff || r.UnitLost && p.Unit > 0 && !unitOff
 			}
 		}
-		if n := len(part.Boxes); n > 0 {
-			p.Least, p.Most = part.Marks*got/n, part.Marks*(got+open)/n
+		if p.UnitOff {
+			unitOff = true
+			p.Least, p.Most = max(0, p.Least-p.Unit), max(0, p.Most-p.Unit)
 		}
 		out.Parts = append(out.Parts, p)
 		out.Least, out.Most = out.Least+p.Least, out.Most+p.Most
 	}
 	return out, nil
+}
+
+// part marks the boxes of one part and adds their shares up.
+func (m *marker) part(part exercises.Part, key exercises.PartKey, answers map[string]string) (PartResult, error) {
+	n := len(part.Boxes)
+	p := PartResult{Label: part.Label, Marks: part.Marks, Unit: key.UnitMark, PerMark: max(1, n)}
+	own := slices.ContainsFunc(key.Answers, func(a exercises.Answer) bool { return a.Marks > 0 })
+	got, can := 0, 0
+	for i, b := range part.Boxes {
+		shares := part.Marks
+		if own {
+			shares = key.Answers[i].Marks * n
+		}
+		r, err := m.mark(b, answers, shares/p.PerMark)
+		if err != nil {
+			return p, fmt.Errorf("box %s: %w", b.ID, err)
+		}
+		if i == 0 {
+			r.Working = answers[part.Label+workingKey]
+		}
+		r.Shares = shares
+		r.Earned, r.CanEarn = m.shares(r, p.PerMark)
+		p.Safety = p.Safety || r.Rule == RuleSafety
+		got, can = got+r.Earned, can+r.CanEarn
+		p.Boxes = append(p.Boxes, r)
+	}
+	if p.Safety {
+		got, can = 0, 0
+	}
+	p.Least, p.Most = min(part.Marks, got/p.PerMark), min(part.Marks, can/p.PerMark)
+	return p, nil
+}
+
+// shares is what a box has earned, at least and at most.
+func (m *marker) shares(r BoxResult, perMark int) (least, most int) {
+	hand, byHand := m.terms.Hand[r.Box]
+	switch {
+	case r.Verdict == ByHand && byHand:
+		return min(hand*perMark, r.Shares), min(hand*perMark, r.Shares)
+	case r.Order != nil && r.Rule == RuleOrder:
+		return min(r.Order.Marks*perMark, r.Shares), min(r.Order.Marks*perMark, r.Shares)
+	case r.worth():
+		return r.Shares, r.Shares
+	case r.open():
+		return 0, r.Shares
+	}
+	return 0, 0
 }
 
 func keys[V any](m map[string]V) []string {
@@ -183,7 +256,7 @@ func (m *marker) prepare(part exercises.Part, key *exercises.PartKey) error {
 		if answer.Box != sheet.ID || m.boxes[sheet.ID] != nil {
 			return fmt.Errorf("box %q has the answer of box %q, or is there twice", sheet.ID, answer.Box)
 		}
-		b := &box{kind: sheet.Kind, unit: sheet.Unit, answer: answer, part: key}
+		b := &box{kind: sheet.Kind, unit: sheet.Unit, answer: answer, part: key, sheet: sheet}
 		switch sheet.Kind {
 		case exercises.NumberBox:
 			n, err := m.number(sheet, answer)
@@ -193,14 +266,17 @@ func (m *marker) prepare(part exercises.Part, key *exercises.PartKey) error {
 			b.question = Question{Number: n}
 		case exercises.ChoiceBox:
 			c := &Choice{Right: answer.Option}
-			for _, o := range sheet.Options {
-				option := Option{ID: o.ID}
-				if text := o.Text.Plain(); text != "" {
-					option.Names = []string{text}
-				}
-				c.Options = append(c.Options, option)
-			}
+			c.Options = optionsOf(sheet)
 			b.question = Question{Choice: c}
+		case exercises.OrderBox:
+			o, err := orderOf(sheet, answer)
+			if err != nil {
+				return fmt.Errorf("box %s: %w", sheet.ID, err)
+			}
+			b.question = Question{Order: o}
+		case exercises.JudgedBox:
+			m.boxes[sheet.ID] = b
+			continue
 		default:
 			return fmt.Errorf("box %s is of kind %q, which cannot be marked", sheet.ID, sheet.Kind)
 		}
@@ -210,58 +286,4 @@ func (m *marker) prepare(part exercises.Part, key *exercises.PartKey) error {
 		m.boxes[sheet.ID] = b
 	}
 	return nil
-}
-
-// number makes the question of a number box. Its key is the value as it is
-// printed, rounded to the decimals asked for.
-func (m *marker) number(sheet exercises.Box, answer exercises.Answer) (*Number, error) {
-	if answer.Def.Expr == nil {
-		return nil, fmt.Errorf("its key has no formula")
-	}
-	v, err := answer.Def.Eval(answer.Env).Rounded(answer.Def.Decimals)
-	if err != nil {
-		return nil, fmt.Errorf("its key cannot be worked out: %w", err)
-	}
-	n := &Number{Unit: sheet.Unit, Of: sheet.Of, Mode: UnitGiven, Mark: m.terms.Mark}
-	n.Key, _ = Exact(v)
-	tolerance, ok := Exact(answer.Tolerance)
-	if !ok {
-		return nil, fmt.Errorf("its tolerance is not exact")
-	}
-	n.Tolerance = tolerance
-	n.LastPlace, _ = Exact(formula.Decimal(1, answer.Def.Decimals))
-	if r, ok := m.terms.Shows[sheet.ID]; ok {
-		n.Low, n.High = r.Low, r.High
-	}
-	return n, nil
-}
-
-// mark judges one box against the true key, then follows errors through, then
-// names slips.
-func (m *marker) mark(id, text string) (BoxResult, error) {
-	b := m.boxes[id]
-	settled := m.terms.Settled[id]
-	read := text
-	if settled.Reads != "" {
-		read = settled.Reads
-	}
-	result, err := Judge(b.question, read)
-	if err != nil {
-		return BoxResult{}, err
-	}
-	r := BoxResult{Box: id, Result: result}
-	r.Text = text
-	if settled.Verdict != "" {
-		r.Verdict, r.Rule, r.Ask = settled.Verdict, RuleAssessor, ""
-		r.NumberRight = settled.Verdict == Correct
-	} else if r.Verdict == Wrong || r.Verdict == WrongUnit && !r.NumberRight {
-		if err := m.follow(b, &r, read); err != nil {
-			return BoxResult{}, err
-		}
-	}
-	if r.Verdict == Wrong || r.Verdict == WrongUnit && !r.NumberRight {
-		r.Slips = m.slips(b, r)
-	}
-	b.result = &r
-	return r, nil
 }

@@ -2,7 +2,9 @@ package marking
 
 import (
 	"fmt"
+	"math/big"
 	"math/bits"
+	"strconv"
 	"strings"
 )
 
@@ -93,8 +95,12 @@ func (o *Order) judge(text string) Result {
 
 // list reads the steps in the order typed. They may be parted by commas,
 // semicolons, arrows or spaces, and by nothing where every name that has one
-// letter will do.
+// letter will do. Numbers instead are those beside the steps, in their printed
+// order, as they stand on paper: "2, 3, 1" puts the third step first.
 func (o *Order) list(t string) (given []int, ok bool) {
+	if given, ok := o.numbered(t); ok {
+		return given, true
+	}
 	names, _ := named(o.Steps)
 	for _, parts := range [][]string{
 		strings.FieldsFunc(t, func(r rune) bool { return strings.ContainsRune(",;>→", r) }),
@@ -106,6 +112,39 @@ func (o *Order) list(t string) (given []int, ok bool) {
 		}
 	}
 	return nil, false
+}
+
+// numbered reads a number for each step, or a dash for a step that has none. No
+// name of a step may be a number, or it would have two readings.
+func (o *Order) numbered(t string) (given []int, ok bool) {
+	for _, s := range o.Steps {
+		for _, name := range append([]string{s.ID}, s.Names...) {
+			if _, err := strconv.Atoi(name); err == nil {
+				return nil, false
+			}
+		}
+	}
+	parts := strings.FieldsFunc(t, func(r rune) bool { return strings.ContainsRune(",; ", r) })
+	if len(parts) != len(o.Steps) {
+		return nil, false
+	}
+	at := make([]int, len(parts)) // step at each place, from 1; 0 none
+	for i, p := range parts {
+		if isBlank(p) {
+			continue
+		}
+		n, err := strconv.Atoi(p)
+		if err != nil || n < 1 || n > len(at) || at[n-1] != 0 {
+			return nil, false
+		}
+		at[n-1] = i + 1
+	}
+	for _, i := range at {
+		if i > 0 {
+			given = append(given, i-1)
+		}
+	}
+	return given, len(given) > 0
 }
 
 // steps looks up each name; none may be there twice.
@@ -173,20 +212,29 @@ func (o *Order) rank(given []int, before []uint) Ordering {
 		}
 	}
 	if len(ord.Broken) == 0 {
-		ord.Marks = share(ord.Tau, o.Marks)
+		ord.Marks = share(ord.Tau, o.Marks, len(given), n)
 	}
 	return ord
 }
 
-// share is the largest whole m with m ≤ marks × max(0, τ_b), worked out on
-// squares of whole numbers: τ_b has a root in it where steps are tied.
-func share(p Pairs, marks int) int {
+// share is the largest whole m with m ≤ marks × max(0, τ_b) × given/all, worked
+// out on squares of whole numbers: τ_b has a root in it where steps are tied.
+// given of all steps were put in order. Without that factor leaving out only the
+// last step would cost nothing, and naming three of six would earn nine tenths.
+func share(p Pairs, marks, given, all int) int {
 	run := p.Alike - p.Against
 	if run <= 0 {
 		return 0
 	}
+	most := new(big.Int).SetInt64(int64(marks) * int64(run) * int64(given))
+	most.Mul(most, most)
 	m := marks
-	for m > 0 && int64(m)*int64(m)*int64(p.All-p.TiedX)*int64(p.All-p.TiedY) > int64(marks)*int64(marks)*int64(run)*int64(run) {
+	for m > 0 {
+		x := big.NewInt(int64(m) * int64(all))
+		x.Mul(x, x).Mul(x, big.NewInt(int64(p.All-p.TiedX)*int64(p.All-p.TiedY)))
+		if x.Cmp(most) <= 0 {
+			break
+		}
 		m--
 	}
 	return m

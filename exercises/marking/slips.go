@@ -2,6 +2,7 @@ package marking
 
 import (
 	"math/big"
+	"slices"
 
 	"loopdrill/exercises"
 	"loopdrill/scenarios/formula"
@@ -36,8 +37,15 @@ func (m *marker) slips(b *box, r BoxResult) []SlipMatch {
 }
 
 func (m *marker) slipped(b *box, r BoxResult, a exercises.SlipAnswer) (match, carried bool) {
-	if b.kind == exercises.ChoiceBox {
+	switch {
+	case b.kind == exercises.ChoiceBox:
 		return a.Option != "" && len(r.Readings) == 1 && r.Readings[0].Text == a.Option, false
+	case b.kind == exercises.OrderBox:
+		return r.Order != nil && len(a.Order) > 0 && slices.Equal(r.Order.Given, a.Order), false
+	case b.kind == exercises.JudgedBox:
+		return false, false
+	case a.Stop || r.Ticked:
+		return a.Stop && r.Ticked, false
 	}
 	values := r.values()
 	if len(values) != 1 || a.Def.Expr == nil {
@@ -58,9 +66,19 @@ func (m *marker) slipped(b *box, r BoxResult, a exercises.SlipAnswer) (match, ca
 	return false, false
 }
 
+// slipGives reports whether a slip's formula gives x, within the tolerance of
+// the box. Where the right answer is the tick there may be none, and x must be
+// what the formula gives as it would be written down.
 func (b *box) slipGives(def formula.Definition, env formula.Env, x *big.Rat) bool {
+	tolerance := b.question.Number.Tolerance
+	if b.answer.Stop {
+		tolerance, _ = Exact(formula.Decimal(5, def.Decimals+1))
+		if t, ok := Exact(b.answer.Tolerance); ok && t.Cmp(tolerance) > 0 {
+			tolerance = t
+		}
+	}
 	for _, key := range keysOf(def, env) {
-		if near(x, key, b.question.Number.Tolerance) {
+		if near(x, key, tolerance) {
 			return true
 		}
 	}
