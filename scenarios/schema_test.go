@@ -8,6 +8,7 @@ import (
 	"os"
 	"path"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
@@ -23,6 +24,11 @@ func compiled(t *testing.T, vocab scenarios.Vocabulary) *jsonschema.Schema {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return compile(t, b)
+}
+
+func compile(t *testing.T, b []byte) *jsonschema.Schema {
+	t.Helper()
 	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(b))
 	if err != nil {
 		t.Fatal(err)
@@ -104,6 +110,49 @@ func TestSchemaTakesSoundFiles(t *testing.T) {
 	check("what loopdrill new writes", os.DirFS("../cmd/loopdrill/starter"))
 	// Without families the schema stands as well.
 	compiled(t, scenarios.Vocabulary{})
+}
+
+// TestModelines follows the first line of every shipped YAML file, and of what
+// "loopdrill new" writes, to its schema, and validates the file against it. The
+// schema beside the shipped courses knows the real families; cmd/loopdrill
+// holds it fresh, and that a new course gets one.
+func TestModelines(t *testing.T) {
+	const file = "loopdrill.json"
+	b, err := os.ReadFile("shipped/" + file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := compile(t, b)
+	for root, patterns := range map[string][]string{
+		"shipped":                  {"*/course.yaml", "*/plants/*.yaml"},
+		"../cmd/loopdrill/starter": {"course.yaml", "plants/*.yaml"},
+	} {
+		fsys := os.DirFS(root)
+		for _, pattern := range patterns {
+			names, err := fs.Glob(fsys, pattern)
+			if err != nil || len(names) == 0 {
+				t.Fatal(root, pattern, err)
+			}
+			for _, name := range names {
+				body, err := fs.ReadFile(fsys, name)
+				if err != nil {
+					t.Fatal(err)
+				}
+				first, _, _ := strings.Cut(string(body), "\n")
+				to, ok := strings.CutPrefix(first, "# yaml-language-server: $schema=")
+				if got := path.Join(path.Dir(name), to); !ok || got != file {
+					t.Errorf("%s in %s begins with %q, which leads to %q", name, root, first, got)
+				}
+				v, err := asJSON(body)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if err := s.Validate(v); err != nil {
+					t.Errorf("%s in %s: %v", name, root, err)
+				}
+			}
+		}
+	}
 }
 
 // structural are the rules whose mistakes lie in one value or key, so that the

@@ -26,7 +26,7 @@ func TestCourseByName(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !strings.HasPrefix(string(b), "course: "+name+"\n") {
+		if !strings.Contains(string(b), "\ncourse: "+name+"\n") {
 			t.Errorf("the course in folder %s has another name", name)
 		}
 	}
