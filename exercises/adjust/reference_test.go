@@ -16,6 +16,12 @@ import (
 //go:embed testdata/passes.csv
 var passesFile string
 
+func hardItem() *item {
+	b := &item{found: &found{level: "hard"}}
+	b.Prompts = prompts
+	return b
+}
+
 // TestReference holds the formulas of the hard level against the figures of
 // testdata/passes.csv, whose head names their source.
 func TestReference(t *testing.T) {
@@ -34,7 +40,7 @@ func TestReference(t *testing.T) {
 			}
 		}
 		low, top := formula.Float(v[0]), formula.Float(v[1])
-		b := &item{found: &found{level: "hard"}}
+		b := hardItem()
 		mA := func(at int64, percent formula.Value) formula.Value {
 			return formula.Int(at).Add(percent.Mul(formula.Ratio(16, 100)))
 		}
@@ -95,7 +101,7 @@ func TestLeaveAt(t *testing.T) {
 	for spread := -3520; spread <= 280; spread += 40 {
 		top := 20 + float64(spread)/1000
 		want := 20 + 16*(loop.Screws{Pivot: 0.25}).LeaveAt(0, float64(spread)/microSpan)
-		b := &item{found: &found{level: "hard"}}
+		b := hardItem()
 		b.env = formula.Env(signal.Current.Bind()).With(formula.Binding{Sym: symTop, V: formula.Float(top), Unit: "mA", Decimals: 3})
 		_, key := b.leave("e")
 		if got := key.Answers[0].Def.Eval(b.env).Float64(); math.Abs(got-want) > 1e-9 {

@@ -4,6 +4,7 @@ package families
 
 import (
 	"loopdrill/exercises"
+	"loopdrill/exercises/adjust"
 	"loopdrill/exercises/fivepoint"
 	"loopdrill/exercises/needle"
 	"loopdrill/exercises/pointto"
@@ -18,6 +19,7 @@ func All() []exercises.Family {
 		needle.Family{},
 		pointto.Family{},
 		fivepoint.Family{},
+		adjust.Family{},
 	}
 }
 
