@@ -308,6 +308,6 @@ func (x *exercise) chart() {
 	p := x.p
 	p.charts = true
 	p.raw("<figure class=\"chart-figure\">\n")
-	p.b = p.r.appendChart(p.b, *x.key.Chart, p.id(x.prefix, "chart"))
+	p.b = p.r.appendChart(p.b, *x.key.Chart, p.id(x.prefix, "chart"), p.head.Large)
 	p.raw("\n</figure>\n")
 }

@@ -12,10 +12,22 @@ import (
 	"loopdrill/scenarios/formula"
 )
 
-// The size at which a chart is drawn, in CSS pixels; the page scales it down
-// where there is less room. It is fixed, so that a chart inside something
+// chartSize is the size at which a chart is drawn, in CSS pixels; the page
+// scales it to the room there is. It is fixed, so that a chart inside something
 // folded away is drawn too, and nothing moves after loading.
-const chartWidth, chartHeight = 640, 300
+type chartSize struct {
+	height                         int // the width is always 640
+	font                           int
+	left, right, top, legend, foot int // room around the grid; top with a legend is legend
+	nameX, nameY                   int // gaps between the axes and their names
+}
+
+func sizeOf(large bool) chartSize {
+	if large {
+		return chartSize{height: 400, font: 22, left: 110, right: 130, top: 34, legend: 132, foot: 84, nameX: 52, nameY: 72}
+	}
+	return chartSize{height: 300, font: 13, left: 70, right: 90, top: 24, legend: 44, foot: 52, nameX: 32, nameY: 44}
+}
 
 // appendChart appends an error chart, with the table of its figures. id is
 // unique on the page.
@@ -24,8 +36,8 @@ const chartWidth, chartHeight = 640, 300
 // starter script hands over; its colours are the page's own custom properties,
 // so that dark screens and paper need no second drawing. encoding/json escapes
 // what could end the script element.
-func (r *Renderer) appendChart(dst []byte, c exercises.Chart, id string) []byte {
-	option, err := json.Marshal(chartOption(c, id))
+func (r *Renderer) appendChart(dst []byte, c exercises.Chart, id string, large bool) []byte {
+	option, err := json.Marshal(chartOption(c, id, sizeOf(large)))
 	if err != nil {
 		option = []byte("{}") // numbers and strings only: cannot happen; the table still serves
 	}
@@ -33,7 +45,11 @@ func (r *Renderer) appendChart(dst []byte, c exercises.Chart, id string) []byte 
 	dst = appendAttr(dst, id)
 	dst = append(dst, `" role="img" aria-label="`...)
 	dst = appendAttr(dst, c.Title+"; the figures stand in the table below")
-	dst = append(dst, `"></div><script type="application/json" data-chart="`...)
+	dst = append(dst, `"></div>`...)
+	if large {
+		dst = append(dst[:len(dst)-len(`></div>`)], ` data-height="400"></div>`...)
+	}
+	dst = append(dst, `<script type="application/json" data-chart="`...)
 	dst = appendAttr(dst, id)
 	dst = append(dst, `">`...)
 	dst = append(dst, option...)
@@ -116,29 +132,29 @@ func signed(v formula.Value) string {
 // with points for each run, the tolerance as a shaded band between dashed
 // lines, the worst point as a larger diamond; each named in words, so that nothing hangs on a
 // colour.
-func chartOption(c exercises.Chart, id string) map[string]any {
-	reach, top := chartReach(c), "24"
+func chartOption(c exercises.Chart, id string, z chartSize) map[string]any {
+	reach, top := chartReach(c), z.top
 	if len(c.More) > 0 {
-		top = "44" // below the legend
+		top = z.legend
 	}
 	line := charts.NewLine()
 	line.ChartID = id // else the library invents one
-	axisLabel := &opts.AxisLabel{Color: "var(--ink)", FontSize: 13, Show: opts.Bool(true)}
+	axisLabel := &opts.AxisLabel{Color: "var(--ink)", FontSize: z.font, Show: opts.Bool(true)}
 	splitLine := &opts.SplitLine{Show: opts.Bool(true), LineStyle: &opts.LineStyle{Color: "var(--faint)"}}
 	line.SetGlobalOptions(
 		charts.WithAnimation(false),
 		charts.WithLegendOpts(opts.Legend{Show: opts.Bool(false)}),
 		charts.WithTooltipOpts(opts.Tooltip{Show: opts.Bool(false)}),
-		charts.WithGridOpts(opts.Grid{Left: "70", Right: "90", Top: top, Bottom: "52"}),
-		charts.WithXAxisOpts(opts.XAxis{Type: "value", Name: "input, % of range", NameLocation: "middle", NameGap: 32, Min: 0, Max: 100, SplitNumber: 4,
+		charts.WithGridOpts(opts.Grid{Left: px(z.left), Right: px(z.right), Top: px(top), Bottom: px(z.foot)}),
+		charts.WithXAxisOpts(opts.XAxis{Type: "value", Name: "input, % of range", NameLocation: "middle", NameGap: z.nameX, Min: 0, Max: 100, SplitNumber: 4,
 			AxisLabel: axisLabel, SplitLine: splitLine,
 			AxisLine: &opts.AxisLine{OnZero: opts.Bool(false), LineStyle: &opts.LineStyle{Color: "var(--ink)"}}}),
-		charts.WithYAxisOpts(opts.YAxis{Type: "value", Name: "error, % of span", NameLocation: "middle", NameGap: 44, Min: -reach, Max: reach,
+		charts.WithYAxisOpts(opts.YAxis{Type: "value", Name: "error, % of span", NameLocation: "middle", NameGap: z.nameY, Min: -reach, Max: reach,
 			AxisLabel: axisLabel, SplitLine: splitLine,
 			AxisLine: &opts.AxisLine{Show: opts.Bool(true), LineStyle: &opts.LineStyle{Color: "var(--ink)"}}}),
 	)
 	if !c.Tolerance.IsZero() {
-		addTolerance(line, c.Tolerance)
+		addTolerance(line, c.Tolerance, z)
 	}
 	for n, run := range runs(c) {
 		look := looks[min(n, len(looks)-1)]
@@ -158,7 +174,7 @@ func chartOption(c exercises.Chart, id string) map[string]any {
 	}
 	if in := runs(c); c.WorstIn >= 0 && c.WorstIn < len(in) && c.Worst >= 0 && c.Worst < len(in[c.WorstIn].Points) {
 		p := in[c.WorstIn].Points[c.Worst]
-		label := word("worst", worstSide(p, reach))
+		label := word("worst", worstSide(p, reach), z)
 		if p.Input == 0 {
 			label.Align, label.Formatter = "left", "\u00a0worst" // off the figures of the axis
 		}
@@ -174,12 +190,12 @@ func chartOption(c exercises.Chart, id string) map[string]any {
 		for _, run := range runs(c) {
 			names = append(names, run.Name)
 		}
-		option["legend"] = map[string]any{"data": names, "top": 0, "left": 70, "itemWidth": 44, "itemHeight": 10, "itemGap": 22,
-			"selectedMode": false, "textStyle": map[string]any{"color": "var(--ink)", "fontSize": 13, "fontFamily": "inherit"}}
+		option["legend"] = map[string]any{"data": names, "top": 0, "left": z.left / 2, "itemWidth": 44, "itemHeight": 10, "itemGap": 22, "orient": orient(z),
+			"selectedMode": false, "textStyle": map[string]any{"color": "var(--ink)", "fontSize": z.font, "fontFamily": "inherit"}}
 	}
 	// The style of the axis names has no typed field.
 	for _, axis := range []string{"xAxis", "yAxis"} {
-		option[axis] = named(option[axis], axis)
+		option[axis] = named(option[axis], axis, z)
 	}
 	return option
 }
@@ -197,9 +213,20 @@ var looks = []struct {
 }
 
 // word is a label of one word beside a point.
-func word(s, side string) opts.Label {
-	return opts.Label{Show: opts.Bool(true), Color: "var(--ink)", FontSize: 13, FontFamily: "inherit", FontWeight: "bold", Formatter: s, Position: side}
+func word(s, side string, z chartSize) opts.Label {
+	return opts.Label{Show: opts.Bool(true), Color: "var(--ink)", FontSize: float32(z.font), FontFamily: "inherit", FontWeight: "bold", Formatter: s, Position: side}
 }
+
+// orient sets the names of the runs side by side, or below each other where
+// large letters need it.
+func orient(z chartSize) string {
+	if z.font > 20 {
+		return "vertical"
+	}
+	return "horizontal"
+}
+
+func px(n int) string { return strconv.Itoa(n) }
 
 // worstSide says on which side of the worst point its word stands clear of the
 // line: outwards, or in the right margin where the word of the tolerance is
@@ -217,7 +244,7 @@ func worstSide(p exercises.ChartPoint, reach float64) string {
 
 // addTolerance adds the band of the tolerance between its dashed limits, with
 // its name in the right margin.
-func addTolerance(line *charts.Line, tolerance formula.Value) {
+func addTolerance(line *charts.Line, tolerance formula.Value, z chartSize) {
 	t := tolerance.Float64()
 	for _, y := range []float64{t, -t} {
 		series := []charts.SeriesOpts{
@@ -234,12 +261,12 @@ func addTolerance(line *charts.Line, tolerance formula.Value) {
 		line.AddSeries("tolerance", []opts.LineData{{Value: [2]float64{0, y}, Symbol: "none"}, {Value: [2]float64{100, y}, Symbol: "none"}}, series...)
 	}
 	line.AddSeries("name of the tolerance", []opts.LineData{{Value: [2]float64{100, 0}, Symbol: "circle", SymbolSize: 4}},
-		charts.WithLabelOpts(word("tolerance", "right")),
+		charts.WithLabelOpts(word("tolerance", "right", z)),
 		charts.WithItemStyleOpts(opts.ItemStyle{Color: "transparent"}), charts.WithSeriesAnimation(false))
 }
 
 // named adds the style of an axis name.
-func named(axis any, which string) any {
+func named(axis any, which string, z chartSize) any {
 	b, err := json.Marshal(axis)
 	if err != nil {
 		return axis
@@ -249,7 +276,7 @@ func named(axis any, which string) any {
 		return axis
 	}
 	for _, a := range list {
-		a["nameTextStyle"] = map[string]any{"color": "var(--ink)", "fontSize": 13}
+		a["nameTextStyle"] = map[string]any{"color": "var(--ink)", "fontSize": z.font}
 		if which == "xAxis" {
 			a["interval"] = 25
 		}

@@ -18,10 +18,11 @@
       };
     });
     box.setAttribute("data-drawn", "yes");
-    echarts.init(box, null, { renderer: "svg", width: 640, height: 300 }).setOption(option);
+    var height = Number(box.getAttribute("data-height")) || 300;
+    echarts.init(box, null, { renderer: "svg", width: 640, height: height }).setOption(option);
     var svg = box.querySelector("svg");
     if (!svg) { box.removeAttribute("data-drawn"); return; }
-    svg.setAttribute("viewBox", "0 0 640 300");
+    svg.setAttribute("viewBox", "0 0 640 " + height);
     svg.setAttribute("aria-hidden", "true");
     /* The library gives its own box a fixed size, which would not shrink. */
     for (var e = svg.parentElement; e && e !== box; e = e.parentElement) {

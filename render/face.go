@@ -13,6 +13,7 @@ type faceOptions struct {
 	Label   string // begins the words for readers who cannot see it: "Reading 3"; no percent, unit, low, high
 	WidthMM int    // wished for; a face is never drawn too small to be read. 0: its own width
 	Small   bool   // for a cell of a table: five stand on a page
+	Large   bool   // for large print; there is no smaller one then
 
 	// Shared is one value for a whole page (var shared sharedScales;
 	// &shared): faces of one design then draw their scale once and refer to
@@ -34,7 +35,7 @@ type sharedScale struct {
 // scaleKey is all that the shape of a scale depends on.
 type scaleKey struct {
 	divisions, perDiv, cell int
-	small                   bool
+	small, large            bool
 	widthMM                 int
 }
 
@@ -52,11 +53,11 @@ type scale struct {
 // at the same place. Readers who cannot see it are given [FaceWords]; there is
 // no title element, for it would tell the reading to whoever points at it.
 func (r *Renderer) appendFace(dst []byte, f exercises.Face, o faceOptions) []byte {
-	key := scaleKey{f.Design.Divisions, f.Design.SmallPerDiv, f.Design.CellLineSmall, o.Small, o.WidthMM}
+	key := scaleKey{f.Design.Divisions, f.Design.SmallPerDiv, f.Design.CellLineSmall, o.Small && !o.Large, o.Large, o.WidthMM}
 	s := r.scale(key, f)
 
 	dst = append(dst, `<div class="face`...)
-	if o.Small {
+	if key.small {
 		dst = append(dst, ` compact`...)
 	}
 	dst = append(dst, `"><svg role="img" id="`...)
@@ -106,7 +107,7 @@ func (r *Renderer) scale(key scaleKey, f exercises.Face) *scale {
 	if have, ok := r.scales.Load(key); ok {
 		return have.(*scale)
 	}
-	d := newDial(f.Design, key.small, key.widthMM)
+	d := newDial(f.Design, key.small, key.large, key.widthMM)
 	s := &scale{dial: d, svg: d.appendScale(nil)}
 	r.scales.Store(key, s)
 	return s

@@ -35,10 +35,14 @@ const (
 	smallArc     = 3500 // flatter, to save height
 )
 
+// largeSpacing is the least distance of small marks in large print: the face
+// then fills the width of the paper.
+const largeSpacing = 170
+
 // newDial fits a dial to a design. Small marks lie at least 1.5 mm apart
 // (1.2 mm if small) whatever width was wished for: ten divisions of five give
 // 152 mm and 126 mm. Up to 58 small marks to a side fit on the A4 page.
-func newDial(design scenarios.Face, small bool, widthMM int) dial {
+func newDial(design scenarios.Face, small, large bool, widthMM int) dial {
 	d := dial{perDiv: max(1, design.SmallPerDiv), cell: design.CellLineSmall}
 	d.stop = max(1, design.Divisions) * d.perDiv
 	arc, spacing, least, skirt, margin := fullArc, fullSpacing, 6500, 1400, 150
@@ -46,6 +50,10 @@ func newDial(design scenarios.Face, small bool, widthMM int) dial {
 	if small {
 		arc, spacing, least, skirt, margin = smallArc, smallSpacing, 7000, 1100, 100
 		d.smallMark, d.divMark, d.number, d.font, d.pegRadius = 250, 400, 620, 300, 80
+	}
+	if large {
+		spacing = largeSpacing
+		d.smallMark, d.divMark, d.number, d.font, d.pegRadius = 380, 600, 1010, 560, 110
 	}
 	d.step = max(1, arc/d.stop)
 	sinEnd, cosEnd := sinCos(min(d.stop*d.step, 9000))

@@ -83,7 +83,7 @@ func (p *page) lessonFace(f *scenarios.LessonFace, id string) {
 	}
 	p.raw("<figure class=\"face-figure\">\n")
 	face := exercises.Face{Design: p.face, Lever: f.Lever, Ring: f.Ring, Needle: f.Needle, CellLine: f.Lever == "Cell"}
-	p.b = p.r.appendFace(p.b, face, faceOptions{ID: p.id(id, "face"), Shared: &p.scales})
+	p.b = p.r.appendFace(p.b, face, faceOptions{ID: p.id(id, "face"), Large: p.head.Large, Shared: &p.scales})
 	p.figcaption(f.Caption)
 	p.raw("</figure>\n")
 }
@@ -203,7 +203,7 @@ func (p *page) lessonChart(b scenarios.Block, id string) {
 	}
 	p.charts = true
 	p.raw("<figure class=\"chart-figure\">\n")
-	p.b = p.r.appendChart(p.b, c, p.id(id, "chart"))
+	p.b = p.r.appendChart(p.b, c, p.id(id, "chart"), p.head.Large)
 	p.raw("</figure>\n")
 }
 

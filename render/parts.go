@@ -152,7 +152,7 @@ func (x *exercise) figure(f exercises.Figure) {
 // needle stands.
 func (x *exercise) face(f exercises.Figure, id string, small bool) {
 	p := x.p
-	p.b = p.r.appendFace(p.b, *f.Face, faceOptions{ID: id, Small: small || x.inKey, Shared: &p.scales})
+	p.b = p.r.appendFace(p.b, *f.Face, faceOptions{ID: id, Small: small || x.inKey, Large: p.head.Large && !x.inKey, Shared: &p.scales})
 	if x.inKey {
 		p.raw("<p class=\"stood\">")
 		p.text(sentence(FaceWords(*f.Face)))

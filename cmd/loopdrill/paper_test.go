@@ -1,0 +1,90 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// builtWith builds the shipped course with more flags.
+func builtWith(t *testing.T, flags ...string) string {
+	t.Helper()
+	dir, err := filepath.EvalSymlinks(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir = filepath.Join(dir, "course")
+	code, _, stderr := run(append([]string{"build", "--out", dir, "--copies", "1", "--seed", "browser-check", "--for", "practice"}, flags...)...)
+	if code != exitFine {
+		t.Fatalf("build %v: exit code %d\n%s", flags, code, stderr)
+	}
+	return dir
+}
+
+// beyondPaper lists what is wider than the room between the margins of a sheet.
+// A browser prints a page with such a piece smaller as a whole, and then
+// neither the faces nor the letters have their size.
+func (p *opened) beyondPaper(t *testing.T, millimetres float64) []string {
+	t.Helper()
+	p.do(t, func(ctx context.Context, tab *chromedp.Target) error {
+		_, err := cdp.Call(ctx, tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		return err
+	})
+	if err := chromedp.Do(p.ctx, chromedp.EmulateViewport(int64(millimetres*96/25.4), 900)); err != nil {
+		t.Fatal(err)
+	}
+	out := eval[[]string](t, p, fmt.Sprintf(`new Promise(r => requestAnimationFrame(() => {
+		const most = %f + 1, shown = e => { for (let p = e; p; p = p.parentElement) if (p.tagName === "DETAILS" && p !== e && !e.closest("summary")) return e.checkVisibility(); return true };
+		r([...document.querySelectorAll("body *")].filter(e => e.checkVisibility() && shown(e) && !e.closest("svg *, .vh, math *") && e.getBoundingClientRect().right > most)
+			.map(e => (e.closest("section[id], [id]")?.id ?? "") + " " + e.tagName + "." + (e.getAttribute("class") || "") + " to " + Math.round(e.getBoundingClientRect().right) + ": " + e.textContent.slice(0, 50).replace(/\s+/g, " ")));
+	}))`, millimetres*96/25.4))
+	p.do(t, func(ctx context.Context, tab *chromedp.Target) error {
+		_, err := cdp.Call(ctx, tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
+		return err
+	})
+	if err := chromedp.Do(p.ctx, chromedp.ResetViewport()); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// TestNothingIsCutOffOnPaper: every page fits both papers in both sizes of
+// print, the printed solutions too.
+func TestNothingIsCutOffOnPaper(t *testing.T) {
+	for _, row := range []struct {
+		name        string
+		flags       []string
+		millimetres float64 // between the margins
+	}{
+		{"A4", nil, 210 - 32},
+		{"letter", []string{"--paper", "letter"}, 215.9 - 32},
+		{"A4, large print", []string{"--large-print"}, 210 - 32},
+		{"letter, large print", []string{"--large-print", "--paper", "letter"}, 215.9 - 32},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			folder := builtWith(t, row.flags...)
+			b := openBrowser(t, folder)
+			for _, pattern := range []string{"hand-out/workbook-01-*.html", "keep/key-01-*.html", "keep/mark-sheet-01-*.html", "start.html"} {
+				name := one(t, folder, pattern)
+				p := b.open(t, name)
+				eval[bool](t, p, `(document.body.classList.add("print-solutions"), document.querySelectorAll("details").forEach(d => d.open = true), true)`)
+				if wide := p.beyondPaper(t, row.millimetres); len(wide) > 0 {
+					t.Errorf("%s: %d pieces are wider than the paper:\n  %s", name, len(wide), strings.Join(wide[:min(len(wide), 12)], "\n  "))
+				}
+				if strings.Contains(row.name, "large") && pattern != "start.html" {
+					if small := eval[[]string](t, p, `[...document.querySelectorAll("body *")].filter(e => e.checkVisibility() && !e.closest("svg, math, sub, sup, .vh") &&
+						[...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()) && parseFloat(getComputedStyle(e).fontSize) < 23.9)
+						.map(e => e.tagName + "." + e.className + " " + getComputedStyle(e).fontSize)`); len(small) > 0 {
+						t.Errorf("%s: %d pieces of text are smaller than 18 pt, such as %s", name, len(small), strings.Join(small[:min(len(small), 6)], ", "))
+					}
+				}
+			}
+		})
+	}
+}
