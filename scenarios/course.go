@@ -140,6 +140,7 @@ func (f *file) courseLessons(c *Course, b *block) {
 			}
 			for _, x := range f.counted(f.exercise(e.block), e.block, exercises) {
 				x.Number, x.Lesson = len(c.Exercises)+1, l
+				f.r.blocks[x] = f.linesOf(e.block.n)
 				l.Exercises = append(l.Exercises, x)
 				c.Exercises = append(c.Exercises, x)
 			}

@@ -17,13 +17,29 @@ import (
 // [diag.From]. Links inside the folder are not followed, and nothing outside
 // it is ever asked for.
 func ReadCourse(fsys fs.FS, vocab Vocabulary) (*Course, []diag.Diagnostic) {
-	r := &reader{fsys: fsys, vocab: vocab, sources: map[string][]byte{}, found: map[string]int{},
+	c, ds := ReadSound(fsys, vocab)
+	if errs, _ := diag.Count(ds); errs > 0 {
+		return nil, ds
+	}
+	return c, ds
+}
+
+// ReadSound is [ReadCourse] for whoever looks for more mistakes than a reader
+// can see: where there are errors, the course holds those exercises alone in
+// whose block, and in whose plant file, there is none, each complete; families
+// can be asked about them. Nothing may be built from such a course. It is nil
+// where no exercise is left.
+func ReadSound(fsys fs.FS, vocab Vocabulary) (*Course, []diag.Diagnostic) {
+	r := &reader{fsys: fsys, vocab: vocab, sources: map[string][]byte{}, found: map[string]int{}, blocks: map[*Exercise]lines{},
 		loose: map[string]bool{"plants": true, "lessons": true}}
 	c := r.course()
 	r.unused()
 	r.cut()
 	ds := diag.Sort(r.ds)
-	if errs, _ := diag.Count(ds); errs > 0 || c == nil {
+	if c == nil {
+		return nil, ds
+	}
+	if errs, _ := diag.Count(ds); errs > 0 && !r.keepSound(c) {
 		return nil, ds
 	}
 	for name, b := range r.sources {
@@ -42,8 +58,9 @@ type reader struct {
 	found   map[string]int // findings in each file
 
 	plants []*Plant
-	loose  map[string]bool // folders of which some file may be in use that is not known: its name could not be read
-	gaps   bool            // a plant or the tag of a loop could not be read: what is not found may be there
+	blocks map[*Exercise]lines // where each exercise stands in course.yaml
+	loose  map[string]bool     // folders of which some file may be in use that is not known: its name could not be read
+	gaps   bool                // a plant or the tag of a loop could not be read: what is not found may be there
 	loops  map[string]*placedLoop
 	output map[string]*placedOutput
 	tags   map[string]diag.Place // of loops and output loops, where each was first written

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
@@ -11,6 +12,7 @@ import (
 	"strings"
 	"sync"
 
+	"loopdrill/exercises/families"
 	"loopdrill/generator"
 	"loopdrill/scenarios"
 	"loopdrill/scenarios/diag"
@@ -120,7 +122,7 @@ func (a app) runCheck(args []string) int {
 // them.
 func look(name string) *checked {
 	c := &checked{path: name}
-	fsys, course, drawer, ds, err := inspect(name)
+	fsys, err := openCourse(name)
 	if err != nil {
 		var f *site.Failure
 		if errors.As(err, &f) && f.Hint == "" {
@@ -129,7 +131,8 @@ func look(name string) *checked {
 		c.failure = err
 		return c
 	}
-	c.course, c.drawer = course, drawer
+	var ds []diag.Diagnostic
+	c.course, c.drawer, ds = readAll(fsys)
 	c.folder = filepath.ToSlash(name)
 	if info, err := os.Stat(name); err == nil && !info.IsDir() {
 		c.folder = filepath.ToSlash(filepath.Dir(name))
@@ -152,6 +155,22 @@ func look(name string) *checked {
 	}
 	c.findings = diag.Sort(c.findings)
 	return c
+}
+
+// readAll reads a course, and lets the families and the generator add what only
+// they can know, also of the sound exercises of a course that has errors. With
+// an error there is no course and no drawer.
+func readAll(fsys fs.FS) (*scenarios.Course, *generator.Drawer, []diag.Diagnostic) {
+	course, ds := scenarios.ReadSound(fsys, families.Vocabulary())
+	if course == nil {
+		return nil, nil, ds
+	}
+	drawer, more := generator.Prepare(course, families.Named)
+	ds = diag.Sort(append(ds, more...))
+	if errs, _ := diag.Count(ds); errs > 0 {
+		return nil, nil, ds
+	}
+	return course, drawer, ds
 }
 
 // around proposes the course that a file belongs to.
