@@ -15,7 +15,6 @@ import (
 	"sync"
 
 	"loopdrill/exercises"
-	"loopdrill/exercises/families"
 	"loopdrill/generator"
 	"loopdrill/render"
 	"loopdrill/scenarios"
@@ -177,19 +176,15 @@ func (a app) prepare(command, name string) (*generator.Drawer, *scenarios.Course
 }
 
 // inspect reads a course and prepares its exercises. The findings are those of
-// the reader and of the families, in no order; with an error among them there
-// is no drawer, and perhaps no course. err says that nothing could be read.
+// the reader and of the families, sorted; with an error among them there is
+// neither course nor drawer. err says that nothing could be read.
 func inspect(name string) (fs.FS, *scenarios.Course, *generator.Drawer, []diag.Diagnostic, error) {
 	fsys, err := openCourse(name)
 	if err != nil {
 		return nil, nil, nil, nil, err
 	}
-	course, ds := scenarios.ReadCourse(fsys, families.Vocabulary())
-	if course == nil {
-		return fsys, nil, nil, ds, nil
-	}
-	drawer, more := generator.Prepare(course, families.Named)
-	return fsys, course, drawer, append(ds, more...), nil
+	course, drawer, ds := readAll(fsys)
+	return fsys, course, drawer, ds, nil
 }
 
 // openCourse finds a course: a folder of that path, or else a shipped course
