@@ -109,10 +109,10 @@ func classOf(s loop.Screws, spread int, read int) (string, bool) {
 	switch {
 	case !ends && !ends2:
 		return "never", true
-	case n != m || !ends || !ends2 || n < 1:
+	case n != m || !ends || !ends2:
 		return "", false
 	}
-	return hardPasses[min(n, 4)-1], true
+	return hardPasses[min(max(n, 1), 4)-1], true
 }
 
 const (

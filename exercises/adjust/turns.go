@@ -131,12 +131,10 @@ func (b *item) passSlips(label string, options []string) []exercises.Slip {
 	if b.level == "hard" {
 		screws = loop.Screws{Pivot: 0.25}
 	}
+	// A count too near to the limit to be clear leads to no option.
 	count := func(spread, read int) string {
-		n, ends := screws.Passes(0, float64(spread)/microSpan, limits[read])
-		if !ends {
-			return "never"
-		}
-		return hardPasses[min(max(n, 1), 4)-1]
+		option, _ := classOf(screws, spread, read)
+		return option
 	}
 	right := slices.Index(options, b.found.passes)
 	var out []exercises.Slip
