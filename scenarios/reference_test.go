@@ -119,7 +119,7 @@ This is all of a course, as it stands in testdata/ok/base.
 		fmt.Fprintf(&b, "### %s\n\n", strings.ToUpper(rec.Name[:1])+rec.Name[1:])
 		table(&b, rec)
 	}
-	b.WriteString("Which families there are, and which levels and faults each takes, stands in the schema by name, and a wrong name is answered with those that are known.\n\n## plants/NAME.yaml\n\n")
+	b.WriteString("Which families there are, and which loops, outputs and faults each takes at which level, stands in exercises/families/README.md and in the schema; a wrong name is answered with those that are known.\n\n## plants/NAME.yaml\n\n")
 	table(&b, scenarios.PlantFile)
 	for _, rec := range []*scenarios.Record{scenarios.LoopKeys, scenarios.SupplyKeys, scenarios.WiringKeys, scenarios.CableKeys, scenarios.TransmitterKeys, scenarios.ReceiverKeys,
 		scenarios.OutputKeys, scenarios.ControllerKeys, scenarios.ConverterKeys, scenarios.PositionerKeys,
