@@ -100,7 +100,7 @@ func (v *verifier) files(ext string) ([]string, error) {
 		if err != nil {
 			return err
 		}
-		if d.IsDir() && name != "." && (strings.HasPrefix(d.Name(), ".") || d.Name() == "out" || d.Name() == "loopdrill-out") {
+		if d.IsDir() && name != "." && (strings.HasPrefix(d.Name(), ".") || d.Name() == "node_modules" || d.Name() == "out" || d.Name() == "loopdrill-out") {
 			return fs.SkipDir
 		}
 		if !d.IsDir() && filepath.Ext(name) == ext {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"runtime"
 	"slices"
 	"strings"
@@ -15,6 +16,8 @@ type tools struct {
 	pdftotext string // reads the text of a printed page
 	cc        string // C compiler, for the race detector
 	node      string // checks the pages' script
+	npm       string // fetches the two packages below
+	java      string // runs the validator of pages
 }
 
 // wanted says by which names a tool goes and which of Debian's packages hold
@@ -28,6 +31,39 @@ var wanted = []struct {
 	{func(t *tools) *string { return &t.pdftotext }, []string{"pdftotext"}, []string{"poppler-utils"}},
 	{func(t *tools) *string { return &t.cc }, []string{"gcc", "clang", "cc"}, []string{"gcc", "libc6-dev"}},
 	{func(t *tools) *string { return &t.node }, []string{"node"}, []string{"nodejs"}},
+	{func(t *tools) *string { return &t.npm }, []string{"npm"}, []string{"npm"}},
+	{func(t *tools) *string { return &t.java }, []string{"java"}, []string{"default-jre-headless"}},
+}
+
+// packages are the files of the packages in cmd/verify/npm that tests look
+// for: axe-core judges the pages' accessibility, vnu-jar their validity.
+var packages = []string{"axe-core/axe.min.js", "vnu-jar/build/dist/vnu.jar"}
+
+// npmFolder holds the list of packages with their versions.
+const npmFolder = "cmd/verify/npm"
+
+// fetchPackages puts the packages into place if they are not there and it may.
+// What is missing afterwards is told here, and left out by the tests that need
+// it.
+func fetchPackages(v *verifier, t tools, install bool) {
+	missing := func() (out []string) {
+		for _, p := range packages {
+			if _, err := os.Stat(filepath.Join(v.root, filepath.FromSlash(npmFolder), "node_modules", filepath.FromSlash(p))); err != nil {
+				out = append(out, p)
+			}
+		}
+		return out
+	}
+	if len(missing()) > 0 && install && t.npm != "" {
+		cmd := v.command(nil, t.npm, "ci", "--ignore-scripts", "--no-audit", "--no-fund")
+		cmd.Dir = filepath.Join(v.root, filepath.FromSlash(npmFolder))
+		if err := cmd.Run(); err != nil {
+			fmt.Fprintf(v.out, "npm ci: %v\n", err)
+		}
+	}
+	for _, p := range missing() {
+		fmt.Fprintf(v.out, "%s is not there: npm ci --ignore-scripts in %s\n", p, npmFolder)
+	}
 }
 
 // compiler is the place of the C compiler in wanted.
@@ -107,5 +143,6 @@ func findTools(v *verifier, install bool) tools {
 		}
 		fmt.Fprintf(v.out, "%-10s %s\n", w.names[0], path)
 	}
+	fetchPackages(v, t, install)
 	return t
 }

@@ -146,7 +146,7 @@ func TestToolsMissing(t *testing.T) {
 	if tl.browser != "/bin/chromium-browser" {
 		t.Errorf("browser is %q", tl.browser)
 	}
-	if got := strings.Join(tl.missing(), " "); got != "poppler-utils gcc libc6-dev" {
+	if got := strings.Join(tl.missing(), " "); got != "poppler-utils gcc libc6-dev npm default-jre-headless" {
 		t.Errorf("missing: %s", got)
 	}
 }
