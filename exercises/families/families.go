@@ -9,6 +9,7 @@ import (
 	"loopdrill/exercises/needle"
 	"loopdrill/exercises/pointto"
 	"loopdrill/exercises/scaleit"
+	"loopdrill/exercises/sending"
 	"loopdrill/scenarios"
 )
 
@@ -20,6 +21,7 @@ func All() []exercises.Family {
 		pointto.Family{},
 		fivepoint.Family{},
 		adjust.Family{},
+		sending.Family{},
 	}
 }
 
