@@ -49,7 +49,7 @@ func Prepare(course *scenarios.Course, families func(name string) exercises.Fami
 		p, more := f.Prepare(e)
 		ds = append(ds, more...)
 		if p != nil && !slices.ContainsFunc(more, isError) {
-			ds = append(ds, checkMarks(e, p)...)
+			ds = append(ds, tryOut(e, p)...)
 		}
 		d.plans = append(d.plans, plan{e, f.Version(), p})
 	}

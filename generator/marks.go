@@ -55,30 +55,55 @@ func weigh(item *exercises.Item, marks int) error {
 	return nil
 }
 
-// marksTried is how many draws are looked at to learn the marks that a family
-// gives; those of one exercise differ in few ways.
-const marksTried = 300
+// tried is how many draws of an exercise are looked at before the course is
+// handed out: until one comes through, or with marks in the course all of them,
+// to learn the marks that a family gives; those of one exercise differ in few
+// ways.
+const tried = 300
 
-// checkMarks holds the marks that a course gives an exercise against those that
-// its parts have in any draw.
-func checkMarks(e *scenarios.Exercise, p exercises.Plan) []diag.Diagnostic {
-	if e.Marks == 0 {
-		return nil
-	}
+// tryOut reports an exercise that cannot be drawn at all, and marks of the
+// course that those of the parts do not go into in every draw.
+func tryOut(e *scenarios.Exercise, p exercises.Plan) []diag.Diagnostic {
 	var own []int
-	least := 1 // the least number that all of them go into
-	for _, u := range Points(1, marksTried) {
+	var tally Tally
+	for _, u := range Points(1, tried) {
 		item, err := Try(p, u)
+		if r, ok := err.(exercises.Reject); ok {
+			tally.note(e.ID, r)
+		}
 		if err != nil {
 			continue
 		}
-		if n := marksOf(&item); n > 0 && !slices.Contains(own, n) {
+		if n := marksOf(&item); !slices.Contains(own, n) {
 			own = append(own, n)
+		}
+		if e.Marks == 0 {
+			return nil
+		}
+	}
+	if len(own) == 0 {
+		at := diag.Place{File: e.File, Line: e.Line, Column: e.Column, Width: 1}
+		why := "its family gives no reason"
+		if r := tally.of(e.ID).Reasons; len(r) > 0 {
+			why = "most of them for " + string(r[0].Reason)
+		}
+		return []diag.Diagnostic{{Severity: diag.Error, Rule: "cannot-be-drawn", At: at,
+			Summary: fmt.Sprintf("exercise %q cannot be drawn: all of %d draws were thrown away, %s", e.ID, tried, why), Hint: "give it more loops or faults, or another level"}}
+	}
+	return checkMarks(e, own)
+}
+
+// checkMarks holds the marks that a course gives an exercise against those that
+// its parts have in some draw.
+func checkMarks(e *scenarios.Exercise, own []int) []diag.Diagnostic {
+	least := 1 // the least number that all of them go into
+	for _, n := range own {
+		if n > 0 {
 			least = least / gcd(least, n) * n
 		}
 	}
-	if len(own) == 0 || e.Marks%least == 0 {
-		return nil // an exercise that cannot be drawn is reported by who draws it
+	if e.Marks%least == 0 {
+		return nil
 	}
 	slices.Sort(own)
 	at := e.MarksAt

@@ -9,6 +9,7 @@ import (
 	"loopdrill/exercises"
 	"loopdrill/exercises/families"
 	"loopdrill/scenarios"
+	"loopdrill/scenarios/diag"
 )
 
 // narrowSizes is what the plant of the test gives for the sizes of faults.
@@ -138,5 +139,37 @@ func TestSizesThatLeaveNothing(t *testing.T) {
 		if len(ds) != 1 || ds[0].Rule != "sizes-leave-nothing" {
 			t.Errorf("%s: %+v", name, ds)
 		}
+	}
+}
+
+// TestFaultThatCannotShow takes the room below 4 mA away, without which a low
+// zero is no error at 0 %, and with it the five-point check of one.
+func TestFaultThatCannotShow(t *testing.T) {
+	p := testPlant()
+	p.Loops[0].Params.Transmitter.LowMilliamp = 4
+	e := &scenarios.Exercise{ID: "x", Family: "five-point-check", Level: "easy", Plant: p, Loops: p.Loops[:1], Faults: []string{"low-zero", "span-low"}}
+	f := families.Named(e.Family)
+	_, ds := f.Prepare(e)
+	if len(ds) != 1 || ds[0].Rule != "fault-cannot-show" || !strings.Contains(ds[0].Summary, "low-zero") {
+		t.Errorf("%+v", ds)
+	}
+	e.Loops = p.Loops[:2] // the other loop has room
+	if _, ds := f.Prepare(e); len(ds) > 0 {
+		t.Errorf("%+v", ds)
+	}
+}
+
+// idle is a family of which nothing can be drawn.
+type idle struct{ exercises.Family }
+
+func (idle) Prepare(*scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) { return never{}, nil }
+
+// TestCourseThatCannotBeDrawn holds that no form must be asked for to be told.
+func TestCourseThatCannotBeDrawn(t *testing.T) {
+	course := testCourse()
+	course.Exercises = course.Exercises[:1]
+	d, ds := Prepare(course, func(name string) exercises.Family { return idle{families.Named(name)} })
+	if d != nil || len(ds) != 1 || ds[0].Rule != "cannot-be-drawn" || !strings.Contains(ds[0].Summary, string(rejectToy)) {
+		t.Errorf("%+v", ds)
 	}
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 
@@ -14,16 +15,21 @@ import (
 	"loopdrill/scenarios/shipped"
 )
 
-// stuck is a family of which nothing can be drawn.
+// stuck is a family of which next to nothing can be drawn: what a course is
+// tried out with, and then never again.
 type stuck struct{ exercises.Family }
 
-func (stuck) Prepare(*scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
-	return stuckPlan{}, nil
+func (s stuck) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
+	p, ds := s.Family.Prepare(e)
+	return stuckPlan{p}, ds
 }
 
-type stuckPlan struct{}
+type stuckPlan struct{ exercises.Plan }
 
-func (stuckPlan) Item(uint64) (exercises.Item, error) {
+func (p stuckPlan) Item(u uint64) (exercises.Item, error) {
+	if slices.Contains(generator.Points(1, 300), u) {
+		return p.Plan.Item(u)
+	}
 	return exercises.Item{}, exercises.Reject("nothing ever fits")
 }
 
