@@ -22,6 +22,14 @@ type pair struct {
 
 func (p *plan) buildTwo(t *two) exercises.Item {
 	b := &pair{newBase(&t.sent), t}
+	asked := fmt.Sprintf("to %d decimals", t.places)
+	switch t.places {
+	case 0:
+		asked = "as a whole number"
+	case 1:
+		asked = "to 1 decimal"
+	}
+	b.Words = append(b.Words, "asked", asked)
 	for i, pt := range t.points {
 		b.env = b.env.With(
 			formula.Binding{Sym: sym("k", i), V: formula.Int(int64(pt.ring)), Unit: "%"},
