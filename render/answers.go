@@ -279,9 +279,9 @@ func (x *exercise) slipAnswers(s exercises.Slip, most int) {
 		if i > 0 {
 			p.raw(" ")
 		}
-		p.raw("<span class=\"item\">")
 		b := x.box(a.Box)
 		if len(s.Answers) > 1 {
+			p.raw("<span class=\"item\">")
 			p.text(b.Name)
 			p.raw(": ")
 		}
@@ -296,7 +296,9 @@ func (x *exercise) slipAnswers(s exercises.Slip, most int) {
 		if i+1 < len(s.Answers) {
 			p.raw(";")
 		}
-		p.raw("</span>")
+		if len(s.Answers) > 1 {
+			p.raw("</span>")
+		}
 	}
 }
 
@@ -308,6 +310,6 @@ func (x *exercise) chart() {
 	p := x.p
 	p.charts = true
 	p.raw("<figure class=\"chart-figure\">\n")
-	p.b = p.r.appendChart(p.b, *x.key.Chart, p.id(x.prefix, "chart"), p.head.Large)
+	p.b = p.r.appendChart(p.b, *x.key.Chart, p.id(x.prefix, "chart"), p.head.Large, &p.firstChart)
 	p.raw("\n</figure>\n")
 }

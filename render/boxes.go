@@ -32,7 +32,7 @@ func (x *exercise) orderBox(b exercises.Box, lone bool) {
 		id := p.id(x.prefix, "step", b.ID, strconv.Itoa(i+1))
 		p.raw("<li class=\"order-step\" data-step=\"")
 		p.attr(o.ID)
-		p.raw("\"><input class=\"box place\" id=\"", id, "\" type=\"text\" inputmode=\"numeric\" maxlength=\"2\" autocomplete=\"off\" aria-label=\"number of step ", letter(i), "\" aria-describedby=\"", id, "-text\"><span class=\"letter\">", letter(i), "</span> <span class=\"option\" id=\"", id, "-text\">")
+		p.raw("\"><input class=\"box place\" id=\"", id, "\" type=\"text\" inputmode=\"numeric\" maxlength=\"2\" aria-label=\"number of step ", letter(i), "\" aria-describedby=\"", id, "-text\"><span class=\"letter\">", letter(i), "</span> <span class=\"option\" id=\"", id, "-text\">")
 		p.inline(o.Text)
 		p.raw("</span></li>\n")
 	}
@@ -61,7 +61,7 @@ func (x *exercise) ruled(id, box, label string, lines int) {
 	n := strconv.Itoa(lines)
 	p.raw("<textarea class=\"lines\" id=\"", id, "\" name=\"", x.number, ".")
 	p.attr(box)
-	p.raw("\" rows=\"", n, "\" style=\"--rows:", n, "\" maxlength=\"4000\" autocomplete=\"off\"")
+	p.raw("\" rows=\"", n, "\" style=\"--rows:", n, "\" maxlength=\"4000\"")
 	if label != "" {
 		p.raw(" aria-label=\"")
 		p.attr(label)
@@ -109,7 +109,7 @@ func (x *exercise) unitBox(b exercises.Box) {
 	p := x.p
 	p.raw("<input class=\"box unit-box\" type=\"text\" name=\"", x.number, ".")
 	p.attr(b.ID)
-	p.raw(".unit\" size=\"5\" maxlength=\"24\" autocomplete=\"off\" spellcheck=\"false\" aria-label=\"")
+	p.raw(".unit\" maxlength=\"24\" aria-label=\"")
 	p.attr("unit of " + b.Name)
 	p.raw("\">")
 	if b.Of != "" {

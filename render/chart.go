@@ -1,9 +1,11 @@
 package render
 
 import (
+	"bytes"
 	"encoding/json"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/go-echarts/go-echarts/v2/charts"
 	"github.com/go-echarts/go-echarts/v2/opts"
@@ -36,11 +38,12 @@ func sizeOf(large bool) chartSize {
 // starter script hands over; its colours are the page's own custom properties,
 // so that dark screens and paper need no second drawing. encoding/json escapes
 // what could end the script element.
-func (r *Renderer) appendChart(dst []byte, c exercises.Chart, id string, large bool) []byte {
-	option, err := json.Marshal(chartOption(c, id, sizeOf(large)))
-	if err != nil {
-		option = []byte("{}") // numbers and strings only: cannot happen; the table still serves
-	}
+//
+// first is the option of the first chart of the page, nil before there is one:
+// settings that are the same in a later chart are left out of it, and the
+// starter script takes them from there.
+func (r *Renderer) appendChart(dst []byte, c exercises.Chart, id string, large bool, first *map[string]json.RawMessage) []byte {
+	option := leanOption(chartOption(c, id, sizeOf(large)), first)
 	dst = append(dst, `<div class="chart" id="`...)
 	dst = appendAttr(dst, id)
 	dst = append(dst, `" role="img" aria-label="`...)
@@ -116,6 +119,37 @@ func runs(c exercises.Chart) []exercises.ChartSeries {
 		name = "error"
 	}
 	return append([]exercises.ChartSeries{{Name: name, Points: c.Points}}, c.More...)
+}
+
+// leanOption writes an option without what the library would take anyway, and
+// without what the first chart of the page has said.
+func leanOption(option map[string]any, first *map[string]json.RawMessage) []byte {
+	for _, key := range []string{"color", "title", "toolbox"} {
+		delete(option, key)
+	}
+	whole, err := json.Marshal(option)
+	if err != nil {
+		return []byte("{}") // numbers and strings only: cannot happen; the table still serves
+	}
+	whole = []byte(strings.NewReplacer(`,"showMaxLabel":null`, "", `,"showMinLabel":null`, "", `"itemStyle":null,`, "").Replace(string(whole)))
+	var parts map[string]json.RawMessage
+	if first == nil || json.Unmarshal(whole, &parts) != nil {
+		return whole
+	}
+	if *first == nil {
+		*first = parts
+		return whole
+	}
+	for key, value := range *first {
+		if bytes.Equal(parts[key], value) {
+			delete(parts, key)
+		}
+	}
+	lean, err := json.Marshal(parts)
+	if err != nil {
+		return whole
+	}
+	return lean
 }
 
 // signed prints an error with its sign, to one decimal at least.

@@ -5,13 +5,17 @@
    chart serves alone. */
 (function () {
   if (typeof echarts === "undefined") return;
-  document.querySelectorAll("script[data-chart]").forEach(function (data) {
+  /* Settings that a chart does not give are those of the page's first. */
+  var first = "{}";
+  document.querySelectorAll("script[data-chart]").forEach(function (data, i) {
     var box = document.getElementById(data.getAttribute("data-chart"));
+    if (i === 0) first = data.textContent;
     if (!box) return;
-    var option = JSON.parse(data.textContent);
+    var option = Object.assign(JSON.parse(first), JSON.parse(data.textContent));
     option.animation = false;
     /* Errors carry their sign, with the minus that the table has. */
     option.yAxis.forEach(function (axis) {
+      if (box.classList.contains("class-chart")) return; /* counts have no sign */
       axis.axisLabel.formatter = function (v) {
         var size = String(Math.abs(Math.round(v * 1000) / 1000));
         return v > 0 ? "+" + size : v < 0 ? "\u2212" + size : "0";

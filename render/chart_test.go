@@ -23,8 +23,8 @@ func testChart() exercises.Chart {
 // figures; a title cannot end the script element; twice gives the same bytes.
 func TestChart(t *testing.T) {
 	r := NewRenderer()
-	out := string(r.appendChart(nil, testChart(), "c1", false))
-	if again := string(r.appendChart(nil, testChart(), "c1", false)); again != out {
+	out := string(r.appendChart(nil, testChart(), "c1", false, nil))
+	if again := string(r.appendChart(nil, testChart(), "c1", false, nil)); again != out {
 		t.Error("the same chart gives other bytes")
 	}
 	data := regexp.MustCompile(`(?s)<script type="application/json" data-chart="c1">(.*?)</script>`).FindStringSubmatch(out)

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"slices"
 	"strconv"
+	"strings"
 
 	"loopdrill/exercises"
 	"loopdrill/scenarios/formula"
@@ -13,34 +14,32 @@ import (
 // key, as inert JSON beside the solution that says the same in words. An
 // assessment gets none.
 
+// The letters are those of the script: k key, t tolerance, u unit, w of what a
+// percentage is taken (whole), m that the unit is asked for, f figures, lo and hi
+// what the instrument can show; o the right option; order, stop and judged; from
+// the earlier boxes that feed the key; s the slips, each with its number in the
+// part and what it answers here.
 type comparePart struct {
 	Part  string       `json:"part"`
 	Boxes []compareBox `json:"boxes"`
 }
 
-// compareBox is one box: what is right, and what the slips answer. Exactly one
-// of Number, Option, Order, Stop and Judged is set.
 type compareBox struct {
-	ID     string         `json:"id"`
-	Number *compareNumber `json:"number,omitempty"`
-	Option string         `json:"option,omitempty"`
-	Order  *compareOrder  `json:"order,omitempty"`
-	Stop   bool           `json:"stop,omitempty"`
-	Judged bool           `json:"judged,omitempty"`
-	From   []string       `json:"from,omitempty"` // earlier boxes that feed the key
-	Slips  []compareSlip  `json:"slips,omitempty"`
-}
-
-// compareNumber has its numbers as exact fractions: "-6/5".
-type compareNumber struct {
-	Key       string `json:"key"`
-	Tolerance string `json:"tolerance"`
-	Unit      string `json:"unit,omitempty"`
-	Of        string `json:"of,omitempty"`
-	Mode      string `json:"mode,omitempty"`
-	Figures   int    `json:"figures,omitempty"`
-	Low       string `json:"low,omitempty"`
-	High      string `json:"high,omitempty"`
+	ID        string        `json:"id"`
+	Key       string        `json:"k,omitempty"` // exact: "-1.2" or "1/3"
+	Tolerance string        `json:"t,omitempty"`
+	Unit      string        `json:"u,omitempty"`
+	Whole     string        `json:"w,omitempty"`
+	UnitAsked int           `json:"m,omitempty"`
+	Figures   int           `json:"f,omitempty"`
+	Low       string        `json:"lo,omitempty"`
+	High      string        `json:"hi,omitempty"`
+	Option    string        `json:"o,omitempty"`
+	Order     *compareOrder `json:"order,omitempty"`
+	Stop      int           `json:"stop,omitempty"`
+	Judged    int           `json:"judged,omitempty"`
+	From      []string      `json:"from,omitempty"`
+	Slips     []compareSlip `json:"s,omitempty"`
 }
 
 type compareOrder struct {
@@ -49,14 +48,9 @@ type compareOrder struct {
 	Safety [][2]string `json:"safety,omitempty"`
 }
 
-// compareSlip is what slip number Slip of the part answers here.
-type compareSlip struct {
-	Slip   int      `json:"slip"`
-	Value  string   `json:"value,omitempty"`
-	Option string   `json:"option,omitempty"`
-	Order  []string `json:"order,omitempty"`
-	Stop   bool     `json:"stop,omitempty"`
-}
+// compareSlip is the number of a slip and its answer: a number or an option in
+// text, true for the tick, a list of steps.
+type compareSlip [2]any
 
 // compareData writes the data of one exercise.
 func (x *exercise) compareData(sheet exercises.Sheet, key exercises.Key) {
@@ -86,7 +80,7 @@ func compared(b exercises.Box, a exercises.Answer, slips []exercises.Slip) compa
 	out := compareBox{ID: b.ID}
 	switch {
 	case b.Kind == exercises.JudgedBox:
-		return compareBox{ID: b.ID, Judged: true}
+		return compareBox{ID: b.ID, Judged: 1}
 	case b.Kind == exercises.OrderBox && a.Order != nil:
 		o := &compareOrder{Before: a.Order.Before, Safety: a.Order.Safety}
 		for _, s := range b.Options {
@@ -96,16 +90,15 @@ func compared(b exercises.Box, a exercises.Answer, slips []exercises.Slip) compa
 	case b.Kind == exercises.ChoiceBox:
 		out.Option = a.Option
 	case a.Stop:
-		out.Stop = true
+		out.Stop = 1
 	default:
-		n := &compareNumber{Key: exactText(a.Value), Tolerance: exactText(a.Tolerance), Unit: b.Unit, Of: b.Of, Figures: b.Figures}
+		out.Key, out.Tolerance, out.Unit, out.Whole, out.Figures = exactText(a.Value), exactText(a.Tolerance), b.Unit, b.Of, b.Figures
 		if b.UnitAsked {
-			n.Mode = "required"
+			out.UnitAsked = 1
 		}
 		if a.Shows != nil {
-			n.Low, n.High = exactText(a.Shows.Low), exactText(a.Shows.High)
+			out.Low, out.High = exactText(a.Shows.Low), exactText(a.Shows.High)
 		}
-		out.Number = n
 		out.From = feeders(a)
 	}
 	for i, s := range slips {
@@ -113,9 +106,14 @@ func compared(b exercises.Box, a exercises.Answer, slips []exercises.Slip) compa
 			if sa.Box != b.ID {
 				continue
 			}
-			c := compareSlip{Slip: i, Option: sa.Option, Order: sa.Order, Stop: sa.Stop}
-			if b.Kind == exercises.NumberBox && !sa.Stop {
-				c.Value = exactText(sa.Value)
+			c := compareSlip{i, sa.Option}
+			switch {
+			case sa.Stop:
+				c[1] = true
+			case b.Kind == exercises.OrderBox:
+				c[1] = sa.Order
+			case b.Kind == exercises.NumberBox:
+				c[1] = exactText(sa.Value)
 			}
 			out.Slips = append(out.Slips, c)
 		}
@@ -123,23 +121,14 @@ func compared(b exercises.Box, a exercises.Answer, slips []exercises.Slip) compa
 	return out
 }
 
-// exactText writes a value as the page's script reads it. What is not exact,
-// which no printed value is, is written as printed to nine places.
+// exactText writes a value as the page's script reads it: as a decimal where it
+// is one, else as a fraction. What is not exact, which no printed value is, is
+// written as printed to nine places.
 func exactText(v formula.Value) string {
-	n, d, ok := v.Fraction()
-	if !ok {
-		k, _ := v.Places(9)
-		w, err := v.Rounded(k)
-		if err != nil {
-			return "0"
-		}
-		if n, d, ok = w.Fraction(); !ok {
-			return "0"
-		}
+	if k, ok := v.Places(12); ok || !v.Exact() {
+		return strings.ReplaceAll(v.Text(min(k, 12)), "\u2212", "-")
 	}
-	if d == 1 {
-		return strconv.FormatInt(n, 10)
-	}
+	n, d, _ := v.Fraction()
 	return strconv.FormatInt(n, 10) + "/" + strconv.FormatInt(d, 10)
 }
 

@@ -203,7 +203,7 @@ func (p *page) lessonChart(b scenarios.Block, id string) {
 	}
 	p.charts = true
 	p.raw("<figure class=\"chart-figure\">\n")
-	p.b = p.r.appendChart(p.b, c, p.id(id, "chart"), p.head.Large)
+	p.b = p.r.appendChart(p.b, c, p.id(id, "chart"), p.head.Large, &p.firstChart)
 	p.raw("</figure>\n")
 }
 
@@ -214,7 +214,9 @@ func (p *page) caution(id string) {
 	if !ok {
 		return
 	}
-	p.raw("<div class=\"caution\" role=\"note\"><p class=\"caution-head\">", cautionSign, "Caution</p>\n<div>")
+	p.raw("<div class=\"caution\" role=\"note\">")
+	p.cautionHead()
+	p.raw("<div>")
 	p.prose(prose.Text{Doc: d})
 	p.raw("</div></div>\n")
 }
@@ -230,7 +232,9 @@ func (p *page) cautionsShort(ids []string) {
 		}
 		if !open {
 			open = true
-			p.raw("<div class=\"caution short\" role=\"note\"><p class=\"caution-head\">", cautionSign, "Caution</p>\n<ul>\n")
+			p.raw("<div class=\"caution short\" role=\"note\">")
+			p.cautionHead()
+			p.raw("<ul>\n")
 		}
 		first, _, _ := strings.Cut(prose.Text{Doc: d}.Plain(), ". ")
 		p.raw("<li>")
@@ -242,6 +246,15 @@ func (p *page) cautionsShort(ids []string) {
 	}
 }
 
-// cautionSign is a triangle with a stroke: a shape that stands out without
-// colour.
-const cautionSign = `<svg class="sign" viewBox="0 0 20 18" width="20" height="18" aria-hidden="true"><path d="M10 1 19 17H1Z" fill="none" stroke="currentColor" stroke-width="2" stroke-linejoin="round"/><path d="M10 6.5v5M10 13.2v1.6" stroke="currentColor" stroke-width="2"/></svg> `
+// cautionHead begins a caution: a triangle with a stroke, a shape that stands
+// out without colour, and the word. The first of a page draws it for all.
+func (p *page) cautionHead() {
+	p.raw("<p class=\"caution-head\"><svg class=\"sign\" viewBox=\"0 0 20 18\" width=\"20\" height=\"18\" aria-hidden=\"true\">")
+	if !p.cautioned {
+		p.cautioned = true
+		p.raw("<path id=\"caution-sign\" d=\"M10 1 19 17H1ZM10 6.5v5M10 13.2v1.6\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\" stroke-linejoin=\"round\"/>")
+	} else {
+		p.raw("<use href=\"#caution-sign\"/>")
+	}
+	p.raw("</svg> Caution</p>\n")
+}

@@ -70,15 +70,18 @@ func (r *Renderer) appendShape(dst []byte, s formula.Shape) []byte {
 		}
 		return append(append(dst, functionClose...), "</mrow>"...)
 	case formula.ShapeBracket:
-		dst = append(dst, `<mrow><mo form="prefix">(</mo>`...)
+		dst = append(dst, `<mrow><mo>(</mo>`...)
 		dst = r.appendShape(dst, s.Args[0])
-		return append(dst, `<mo form="postfix">)</mo></mrow>`...)
+		return append(dst, `<mo>)</mo></mrow>`...)
 	}
 	return dst
 }
 
 // appendRow appends a shape as one element, for places that count elements.
 func (r *Renderer) appendRow(dst []byte, s formula.Shape) []byte {
+	if s.Kind == formula.ShapeSymbol || s.Kind == formula.ShapeNumber {
+		return r.appendShape(dst, s) // one element as it is
+	}
 	dst = append(dst, "<mrow>"...)
 	dst = r.appendShape(dst, s)
 	return append(dst, "</mrow>"...)
@@ -116,7 +119,7 @@ func appendQuantity(dst []byte, number, unit string) []byte {
 		dst = append(dst, "<mrow>"...)
 	}
 	if negative {
-		dst = append(dst, `<mo form="prefix">`+"\u2212</mo>"...)
+		dst = append(dst, "<mo>\u2212</mo>"...)
 	}
 	dst = appendElement(dst, "mn", digits)
 	if unit != "" {
@@ -128,8 +131,10 @@ func appendQuantity(dst []byte, number, unit string) []byte {
 	return dst
 }
 
+// appendOperator appends a sign between two operands of a row. What stands
+// first, last or inside a row needs no form: MathML takes it from the place.
 func appendOperator(dst []byte, op string) []byte {
-	dst = append(dst, `<mo form="infix">`...)
+	dst = append(dst, `<mo>`...)
 	dst = appendText(dst, op)
 	return append(dst, `</mo>`...)
 }
@@ -157,14 +162,14 @@ func isNumber(s string) bool {
 func (r *Renderer) appendMath(dst []byte, s formula.Shape) []byte {
 	dst = openMath(dst, s.String())
 	dst = r.appendShape(dst, s)
-	return append(dst, "</mrow></math>"...)
+	return append(dst, "</math>"...)
 }
 
-// openMath begins a math element whose content is one row.
+// openMath begins a math element.
 func openMath(dst []byte, alttext string) []byte {
 	dst = append(dst, `<math alttext="`...)
 	dst = appendAttr(dst, alttext)
-	return append(dst, `"><mrow>`...)
+	return append(dst, `">`...)
 }
 
 // The pieces of a function between and after its arguments; see

@@ -50,8 +50,25 @@ func readXML(s string) (*node, error) {
 			stack = append(stack, n)
 		case xml.EndElement:
 			stack = stack[:len(stack)-1]
+			top.inferForms()
 		case xml.CharData:
 			top.text += string(tok)
+		}
+	}
+}
+
+// inferForms gives signs without a form the one that MathML Core takes from
+// their place: first in a row of several prefix, last postfix, else infix.
+func (n *node) inferForms() {
+	for i, s := range n.sub {
+		switch {
+		case s.name != "mo" || s.form != "":
+		case i == 0 && len(n.sub) > 1:
+			s.form = "prefix"
+		case i == len(n.sub)-1 && len(n.sub) > 1:
+			s.form = "postfix"
+		default:
+			s.form = "infix"
 		}
 	}
 }
@@ -283,14 +300,14 @@ func TestShapes(t *testing.T) {
 		"symbol with a word":   {b, `<msub><mi>b</mi><mtext>max</mtext></msub>`},
 		"symbol with a number": {formula.Sym("I_100"), `<msub><mi>I</mi><mn>100</mn></msub>`},
 		"number with unit":     {formula.Percent100(), `<mrow><mn>100</mn><mtext>` + "\u00a0" + `%</mtext></mrow>`},
-		"negative":             {formula.Num(-4), `<mrow><mo form="prefix">−</mo><mn>4</mn></mrow>`},
+		"negative":             {formula.Num(-4), `<mrow><mo>−</mo><mn>4</mn></mrow>`},
 		"fraction takes off brackets": {formula.Div(formula.Sub(a, formula.Num(1)), formula.Sub(formula.Num(2), formula.Num(1))),
-			`<mfrac><mrow><mi>a</mi><mo form="infix">−</mo><mn>1</mn></mrow><mrow><mn>2</mn><mo form="infix">−</mo><mn>1</mn></mrow></mfrac>`},
-		"root takes off brackets": {formula.Sqrt(formula.Add(a, formula.Num(1))), `<msqrt><mi>a</mi><mo form="infix">+</mo><mn>1</mn></msqrt>`},
+			`<mfrac><mrow><mi>a</mi><mo>−</mo><mn>1</mn></mrow><mrow><mn>2</mn><mo>−</mo><mn>1</mn></mrow></mfrac>`},
+		"root takes off brackets": {formula.Sqrt(formula.Add(a, formula.Num(1))), `<msqrt><mi>a</mi><mo>+</mo><mn>1</mn></msqrt>`},
 		"product keeps brackets": {formula.Mul(a, formula.Sub(formula.Num(2), formula.Num(1))),
-			`<mi>a</mi><mo form="infix">×</mo><mrow><mo form="prefix">(</mo><mn>2</mn><mo form="infix">−</mo><mn>1</mn><mo form="postfix">)</mo></mrow>`},
+			`<mi>a</mi><mo>×</mo><mrow><mo>(</mo><mn>2</mn><mo>−</mo><mn>1</mn><mo>)</mo></mrow>`},
 		"square of a fraction keeps brackets": {formula.Square(formula.Div(a, formula.Num(2))),
-			`<msup><mrow><mrow><mo form="prefix">(</mo><mfrac><mrow><mi>a</mi></mrow><mrow><mn>2</mn></mrow></mfrac><mo form="postfix">)</mo></mrow></mrow><mn>2</mn></msup>`},
+			`<msup><mrow><mrow><mo>(</mo><mfrac><mi>a</mi><mn>2</mn></mfrac><mo>)</mo></mrow></mrow><mn>2</mn></msup>`},
 		"escaped": {formula.Lit{V: formula.Int(1), Unit: "<&>"}, `<mrow><mn>1</mn><mtext>` + "\u00a0" + `&lt;&amp;&gt;</mtext></mrow>`},
 	} {
 		if got := string(NewRenderer().appendShape(nil, formula.ShapeOf(row.x, nil, false))); got != row.want {

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"encoding/json"
 	"io"
 	"strconv"
 	"strings"
@@ -84,6 +85,9 @@ type page struct {
 	head   Head           // of the form
 	kind   string         // class of the page: "workbook"
 	scales sharedScales   // meter scales already on the page
+
+	cautioned  bool                       // the sign of cautions is on the page
+	firstChart map[string]json.RawMessage // its settings, which later ones do not repeat
 }
 
 // printStrings are the texts in the margins of every sheet of paper.

@@ -243,7 +243,7 @@ func (x *exercise) input(b exercises.Box, id, label string) {
 	p := x.p
 	p.raw("<input class=\"box\" type=\"text\" id=\"", id, "\" name=\"", x.number, ".")
 	p.attr(b.ID)
-	p.raw("\" size=\"8\" maxlength=\"64\" autocomplete=\"off\" spellcheck=\"false\"")
+	p.raw("\" maxlength=\"64\"")
 	if label != "" {
 		p.raw(" aria-label=\"")
 		p.attr(label)

@@ -116,7 +116,7 @@ func (r *Renderer) Workbook(w io.Writer, wb WorkbookPage) error {
 	}
 	p.raw("<a class=\"skip\" href=\"#work\">Skip to the exercises</a>\n")
 	p.cover(wb, name)
-	p.raw("<main id=\"work\">\n")
+	p.raw("<main id=\"work\" spellcheck=\"false\">\n")
 	for _, l := range wb.Lessons {
 		p.lesson(l)
 	}

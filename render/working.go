@@ -48,7 +48,7 @@ func (r *Renderer) appendDefinition(dst []byte, d formula.Definition, env formul
 	}
 	dst = append(dst, `<mrow class="result">`...)
 	dst = appendQuantity(dst, result.Value, result.Unit)
-	return append(dst, `</mrow></mrow></math></div></div>`...)
+	return append(dst, `</mrow></math></div></div>`...)
 }
 
 // appendWorkingLine appends "name = shape". On all lines but the first the name
@@ -85,7 +85,7 @@ func (r *Renderer) appendWorkingLine(dst []byte, name formula.Shape, first bool,
 		if t.close != "" {
 			dst = append(dst, functionClose...)
 		}
-		dst = append(dst, `</mrow></math>`...)
+		dst = append(dst, `</math>`...)
 	}
 	return append(dst, `</div>`...)
 }
@@ -95,7 +95,9 @@ func appendBroken(dst []byte, op string) []byte {
 	if op == ";" {
 		return append(dst, functionSeparator...)
 	}
-	return appendOperator(dst, op)
+	dst = append(dst, `<mo form="infix">`...) // it stands first
+	dst = appendText(dst, op)
+	return append(dst, `</mo>`...)
 }
 
 // appendLeft appends the left side of a line with its equals sign.
@@ -197,7 +199,7 @@ func (r *Renderer) appendRelation(dst []byte, rel formula.Relation, env formula.
 		dst = r.appendOperand(dst, line[0])
 		dst = appendOperator(dst, string(rel.Op))
 		dst = r.appendOperand(dst, line[1])
-		dst = append(dst, `</mrow></math>`...)
+		dst = append(dst, `</math>`...)
 		if i == len(lines)-1 {
 			dst = append(dst, ` <span class="verdict">`...)
 			dst = append(dst, verdict...)

@@ -8,7 +8,7 @@
  *   number  {key, tolerance, unit, of, mode, figures, low, high, mark, difference}
  *   choice  {options: [[id, name, ...], ...], right}
  *   order   {steps: [[id, name, ...], ...], before: [[id, id], ...], safety}
- * with numbers as exact fractions in text, "-6/5". Nothing typed is evaluated,
+ * with numbers as exact fractions or decimals in text, "-6/5", "-1.2". Nothing typed is evaluated,
  * and no number goes through floating point. */
 const marking = (() => {
   "use strict";
@@ -16,8 +16,8 @@ const marking = (() => {
 
   /* Exact fractions: [numerator, denominator], both BigInt, denominator > 0. */
   const frac = (s) => {
-    const [n, d] = String(s).split("/");
-    return [BigInt(n), d ? BigInt(d) : 1n];
+    const [n, d] = String(s).split("/"), [whole, part = ""] = n.split(".");
+    return [BigInt(whole + part), d ? BigInt(d) : 10n ** BigInt(part.length)];
   };
   const mul = (a, b) => [a[0] * b[0], a[1] * b[1]];
   const div = (a, b) => b[0] < 0n ? [-a[0] * b[1], -a[1] * b[0]] : [a[0] * b[1], a[1] * b[0]];

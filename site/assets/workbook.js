@@ -290,24 +290,26 @@
     // What became of one box: {verdict, slips, why}.
     function judged(box) {
       const name = number + "." + box.id, text = answer(name), unit = answer(name + ".unit"), stop = answer(name + ".stop") !== "";
-      const slips = (f) => (box.slips || []).filter(f).map((s) => s.slip);
+      const slips = (f) => (box.s || []).filter(([, a]) => f(a)).map(([n]) => n);
+      const near = (value, tolerance) => (a) => typeof a === "string" && marking.within(value, a, tolerance);
       if (box.judged) return {verdict: text ? "JUDGED" : "BLANK", slips: []};
-      if (box.option !== undefined) return {verdict: !text ? "BLANK" : text === box.option ? "CORRECT" : "WRONG", slips: slips((s) => s.option === text)};
+      if (box.o !== undefined) return {verdict: !text ? "BLANK" : text === box.o ? "CORRECT" : "WRONG", slips: slips((a) => a === text)};
       if (stop && text) return {verdict: "QUERY", slips: [], why: "there is a number and the tick; one of them is meant"};
-      if (stop) return {verdict: box.stop ? "CORRECT" : "WRONG", slips: slips((s) => s.stop)};
+      if (stop) return {verdict: box.stop ? "CORRECT" : "WRONG", slips: slips((a) => a === true)};
       if (box.stop) {
         // No number is right here; the slips say which wrong one it is.
         const r = marking.judge({number: {key: "0", tolerance: "0", unit: ""}}, text), value = r.readings.length === 1 && r.readings[0].value;
-        return {verdict: r.verdict === "BLANK" ? "BLANK" : "WRONG", slips: value ? slips((s) => s.value !== undefined && marking.within(value, s.value, "0")) : []};
+        return {verdict: r.verdict === "BLANK" ? "BLANK" : "WRONG", slips: value ? slips(near(value, "0")) : []};
       }
       if (box.order) {
         const r = marking.judge({order: box.order}, text);
-        return {verdict: r.verdict, rule: r.rule, order: r.order, slips: slips((s) => s.order && s.order.join(", ") === text)};
+        return {verdict: r.verdict, rule: r.rule, order: r.order, slips: slips((a) => a.join(", ") === text)};
       }
-      const r = marking.judge({number: box.number}, (text + " " + unit).trim());
+      const r = marking.judge({number: {key: box.k, tolerance: box.t, unit: box.u, of: box.w, mode: box.m ? "required" : "given",
+        figures: box.f, low: box.lo, high: box.hi}}, (text + " " + unit).trim());
       const value = r.readings.length === 1 ? r.readings[0].value : null;
       return {verdict: r.verdict, rule: r.rule, right: r.right, readings: r.readings,
-        slips: r.right || !value ? [] : slips((s) => s.value !== undefined && marking.within(value, s.value, box.number.tolerance))};
+        slips: r.right || !value ? [] : slips(near(value, box.t))};
     }
 
     function compare() {
