@@ -334,12 +334,15 @@ func exampleHint(key *Key, or string) string {
 }
 
 func listHint(key *Key, n *yaml.Node) string {
+	if key.Type == TypeBlocks && key.Of.Example != "" {
+		return fmt.Sprintf("begin each item on a line of its own with a dash: %q", "- "+key.Of.Example)
+	}
 	if key.Type == TypeBlocks {
 		return "begin each item on a line of its own with a dash: \"- " + key.Of.Keys[0].Name + ": ...\""
 	}
 	inside := strings.Trim(key.Example, "[]")
 	if n.Kind == yaml.ScalarNode && n.Value != "" && len(n.Value) <= 60 {
-		inside = strings.Join(strings.FieldsFunc(n.Value, func(r rune) bool { return r == ',' || r == ' ' }), ", ")
+		inside = strings.Join(strings.FieldsFunc(n.Value, func(r rune) bool { return r == ',' || r == ' ' && key.Type != TypeRanges }), ", ")
 	}
 	return fmt.Sprintf("write it in brackets: %q", key.Name+": ["+inside+"]")
 }

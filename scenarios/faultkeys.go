@@ -7,12 +7,10 @@ import (
 
 // FaultKeys describes one block of the list "faults" of a plant.
 var FaultKeys = &Record{
-	Name: "fault",
-	Says: "How large a fault is drawn in a plant, where that shall be less than all sizes that the fault can have (the table of faults below)",
-	Absent: map[string]string{
-		"name": "the key is called fault: \"fault: low-zero\"",
-		"loop": "write it as a list: \"loops: [LT-2104]\"",
-	},
+	Name:    "fault",
+	Says:    "How large a fault is drawn in a plant, where that shall be less than all sizes that the fault can have (the table of faults below)",
+	Example: "{fault: low-zero, size: 0.5..3 %span}",
+	Absent:  insteadOfFaults(),
 	Keys: []Key{
 		{Name: "fault", Type: TypeChoice, Required: true, Words: faultNames(), Example: "low-zero", Says: "the name of the fault"},
 		{Name: "loops", Type: TypeTags, Otherwise: "every loop that no other block names for this fault", Example: "[LT-2104]", Says: "the loops of this plant in which it is drawn so"},
@@ -20,6 +18,18 @@ var FaultKeys = &Record{
 		{Name: "size", Type: TypeRange, Units: sized, Otherwise: "sizes stands", Example: "0.5..3 %span", Says: "the least and the greatest size, inside those that the fault can have; a percentage of something else than span is written with a plain %"},
 		{Name: "sizes", Type: TypeRanges, Units: sized, Otherwise: "size stands", Instead: []string{"size"}, Example: "[0.5..2 %span, -3..3 %span]", Says: "the same for a fault with two sizes, in the order of the table of faults"},
 	},
+}
+
+// insteadOfFaults answers what one would first write: a fault as a key.
+func insteadOfFaults() map[string]string {
+	out := map[string]string{
+		"name": "the key is called fault: \"fault: low-zero\"",
+		"loop": "write it as a list: \"loops: [LT-2104]\"",
+	}
+	for _, name := range faultNames() {
+		out[name] = "the name of a fault stands behind the key \"fault\": \"- {fault: " + name + ", size: ...}\""
+	}
+	return out
 }
 
 // sized are the dimensions of the sizes of faults.

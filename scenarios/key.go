@@ -55,6 +55,10 @@ type Record struct {
 	Says string
 	Keys []Key
 
+	// Example is a whole block on one line, for lists of blocks that one would
+	// first write in another way; empty where none is needed.
+	Example string
+
 	// Absent answers keys that one would expect here and that are not, each
 	// with the reason, as a hint.
 	Absent map[string]string

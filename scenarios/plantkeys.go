@@ -48,8 +48,9 @@ var CheckerKeys = &Record{
 
 // StandardKeys describes one test instrument of a plant.
 var StandardKeys = &Record{
-	Name: "standard",
-	Says: "A test instrument of a plant, such as a test gauge, a temperature block or a decade box",
+	Name:    "standard",
+	Example: "{id: gauge-2, name: test gauge, range: 0..40 kPa, accuracy: 0.05 %span, due: 2028-03-31}",
+	Says:    "A test instrument of a plant, such as a test gauge, a temperature block or a decade box",
 	Keys: []Key{
 		{Name: "id", Type: TypeID, Required: true, Example: "gauge-2", Says: "what it is called here, once in the plant"},
 		{Name: "name", Type: TypeText, Required: true, Example: "test gauge, workshop shelf 2", Says: "its name in words, as printed"},

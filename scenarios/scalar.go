@@ -74,7 +74,11 @@ func (v *value) parse(s string) *trouble {
 				return nil
 			}
 		}
-		return &trouble{RuleUnknownName, fmt.Sprintf("%q is not known here", shorten(s)), diag.Hint(s, "permitted are", v.key.Words)}
+		hint := diag.Hint(s, "permitted are", v.key.Words)
+		if w := wordIn(s, v.key.Words); w != "" {
+			hint = fmt.Sprintf("did you mean %q?", w)
+		}
+		return &trouble{RuleUnknownName, fmt.Sprintf("%q is not known here", shorten(s)), hint}
 	case TypeWhole:
 		return v.number(s)
 	case TypeQuantity:
@@ -96,6 +100,25 @@ func (v *value) parse(s string) *trouble {
 	return nil
 }
 
+var digitRun = regexp.MustCompile(`[1-9][0-9]{0,5}`)
+
+// wordIn finds the one permitted word that stands among others: "receiver" in
+// "across the receiver". It gives "" for none, and for two.
+func wordIn(s string, words []string) string {
+	found := ""
+	for _, f := range strings.Fields(strings.ToLower(s)) {
+		for _, w := range words {
+			if f == strings.ToLower(w) && found != w {
+				if found != "" {
+					return ""
+				}
+				found = w
+			}
+		}
+	}
+	return found
+}
+
 func (v *value) number(s string) *trouble {
 	digits := strings.TrimPrefix(s, "-")
 	if len(digits) > 1 && digits[0] == '0' && strings.Trim(digits, "0123456789") == "" {
@@ -103,7 +126,11 @@ func (v *value) number(s string) *trouble {
 	}
 	n, err := strconv.Atoi(s)
 	if err != nil || strings.HasPrefix(s, "+") {
-		return &trouble{RuleValue, fmt.Sprintf("%q is not a whole number", shorten(s)), "write it in digits alone, such as " + v.key.Example}
+		eg := v.key.Example
+		if d := digitRun.FindString(s); d != "" && !strings.ContainsAny(s, ".,") {
+			eg = d
+		}
+		return &trouble{RuleValue, fmt.Sprintf("%q is not a whole number", shorten(s)), "write it in digits alone, such as " + eg}
 	}
 	low, _ := strconv.Atoi(v.key.Low)
 	high, _ := strconv.Atoi(v.key.High)
