@@ -41,6 +41,7 @@ func commands() []command {
 		{"check", "all faults in a course, and what its draws look like", app.runCheck},
 		{"measure", "what checker, receiver and voltmeter show on a loop with a fault", app.runMeasure},
 		{"convert", "a value between two ranges, with the working", app.runConvert},
+		{"mark", "marks, feedback pages, class report and records from what came back", app.runMark},
 		{"new", "a small course to start from", app.runNew},
 		{"preview", "a course on this machine, drawn again when a file is saved", app.runPreview},
 		{"schema", "JSON Schema of the YAML files, for completion in an editor", app.runSchema},
