@@ -19,6 +19,7 @@ func checks() []check {
 		{"modules (go mod tidy, verify)", checkModules},
 		{"script of the pages (node --check)", checkScript},
 		{"32-bit processor", check386},
+		{"fuzz targets, 10 s each", checkFuzz},
 		{"tests with the race detector", checkRace},
 		{"tests", checkTests},
 	}

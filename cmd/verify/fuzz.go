@@ -1,0 +1,54 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+)
+
+// fuzzFor is how long each fuzz target runs.
+const fuzzFor = 10 * time.Second
+
+// fuzzTarget is a fuzz target and the package that it is in.
+type fuzzTarget struct{ pkg, name string }
+
+// fuzzTargets are what reads files of users, and what marks what somebody
+// typed. The other targets run with their seeds alone, as tests.
+var fuzzTargets = []fuzzTarget{
+	{"./scenarios", "FuzzPlant"},
+	{"./scenarios", "FuzzCourse"},
+	{"./scenarios", "FuzzLesson"},
+	{"./scenarios/classlist", "FuzzClassList"},
+	{"./exercises/marking", "FuzzNumber"},
+	{"./exercises/marking", "FuzzItem"},
+	{"./exercises/answerfile", "FuzzRead"},
+}
+
+func checkFuzz(v *verifier) error { return v.fuzz(nil, fuzzTargets, fuzzFor) }
+
+// fuzz lets each target run for a while. An input that breaks one is left by
+// the go command in testdata/fuzz of its package, where it is a test from then
+// on.
+func (v *verifier) fuzz(env []string, targets []fuzzTarget, each time.Duration) error {
+	var failed []string
+	for _, t := range targets {
+		// Without the limit, shortening the first interesting input takes
+		// all of the time.
+		cmd := v.command(env, "go", "test", "-run=^$", "-fuzz=^"+t.name+"$", "-fuzztime="+each.String(), "-fuzzminimizetime=10x", t.pkg)
+		var said bytes.Buffer
+		cmd.Stdout = io.MultiWriter(v.out, &said)
+		err := cmd.Run()
+		switch {
+		case err != nil:
+			failed = append(failed, t.name)
+		case strings.Contains(said.String(), "no fuzz tests to fuzz"), !strings.Contains(said.String(), "execs: "):
+			failed = append(failed, t.name+" (there is none in "+t.pkg+")")
+		}
+	}
+	if len(failed) > 0 {
+		return fmt.Errorf("failed: %s", strings.Join(failed, ", "))
+	}
+	return nil
+}
