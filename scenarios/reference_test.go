@@ -130,7 +130,7 @@ This is all of a course, as it stands in testdata/ok/base.
 	}
 
 	faultTable(&b)
-	b.WriteString("## lessons/*.md\n\nA lesson begins with its title, a line `# ...`; sections begin with `## ...`. It is CommonMark with tables. HTML is left out of the pages, and links and pictures from outside are refused, because a workbook must work on paper. Between its paragraphs stand blocks of ours, each between two lines of three back quotes at the start of the line:\n\n")
+	b.WriteString("## lessons/*.md\n\nA lesson begins with its title, a line `# ...` of at most 200 characters; sections begin with `## ...`. It is CommonMark with tables. HTML is left out of the pages, and links and pictures from outside are refused, because a workbook must work on paper. Between its paragraphs stand blocks of ours, each between two lines of three back quotes at the start of the line:\n\n")
 	for _, k := range scenarios.LessonBlocks() {
 		fmt.Fprintf(&b, "**%s**: %s.", k.Kind, k.Says)
 		if k.Argument != "" {
