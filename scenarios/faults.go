@@ -65,32 +65,26 @@ func (f *file) faultPlaces(b *block, p *Plant, named *loop.Fault, r *FaultRange)
 }
 
 func (f *file) loopOf(p *Plant, v *value) *Loop {
-	if !v.ok {
-		return nil
-	}
-	var tags []string
-	for _, l := range p.Loops {
-		if l.Tag == v.text {
-			return l
-		}
-		tags = append(tags, l.Tag)
-	}
-	f.noSuchTag(v, "loop", tags)
-	return nil
+	return tagged(f, v, "loop", p.Loops, func(l *Loop) string { return l.Tag })
 }
 
 func (f *file) outputOf(p *Plant, v *value) *Output {
+	return tagged(f, v, "output loop", p.Outputs, func(o *Output) string { return o.Tag })
+}
+
+// tagged finds what has a tag in one plant, or reports that nothing has.
+func tagged[T any](f *file, v *value, what string, list []*T, tag func(*T) string) *T {
 	if !v.ok {
 		return nil
 	}
 	var tags []string
-	for _, o := range p.Outputs {
-		if o.Tag == v.text {
-			return o
+	for _, x := range list {
+		if tag(x) == v.text {
+			return x
 		}
-		tags = append(tags, o.Tag)
+		tags = append(tags, tag(x))
 	}
-	f.noSuchTag(v, "output loop", tags)
+	f.noSuchTag(v, what, tags)
 	return nil
 }
 

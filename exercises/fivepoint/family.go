@@ -96,7 +96,7 @@ func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnosti
 		ds = append(ds, exercises.At(e, diag.Error, "face-does-not-fit", fmt.Sprintf("exercise %q cannot use the checker of %s, which %s", e.ID, e.Plant.Name, why), ""))
 	}
 	p := &plan{exercise: e, faults: s.Faults}
-	ds = append(ds, p.impossible(s.Loops)...)
+	ds = append(ds, nullbalance.Undrawable(e, s.Faults, s.Loops, "check", p.drawable)...)
 	for _, l := range s.Loops {
 		r := regionsOf(l, e.Plant.Checker.Face)
 		if len(r) < 2 {

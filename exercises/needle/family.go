@@ -72,7 +72,7 @@ func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnosti
 		return nil, ds
 	}
 	p := &plan{exercise: e, loops: s.Loops, faults: s.Faults}
-	return p, p.impossible()
+	return p, nullbalance.Undrawable(e, p.faults, p.loops, "reading", p.drawable)
 }
 
 type plan struct {

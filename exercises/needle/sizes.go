@@ -1,12 +1,9 @@
 package needle
 
 import (
-	"fmt"
-
 	"loopdrill/exercises"
 	"loopdrill/exercises/nullbalance"
 	"loopdrill/scenarios"
-	"loopdrill/scenarios/diag"
 )
 
 const rejectSizes exercises.Reject = "a zero or span error outside the sizes of the plant"
@@ -90,33 +87,6 @@ func (r *reading) possible(low, stops bool) bool {
 		}
 	}
 	return false
-}
-
-// impossible reports faults of which no reading could be asked for: in a loop
-// whose plant narrows their sizes too far, or, where the course names the fault,
-// in any loop of the exercise.
-func (p *plan) impossible() []diag.Diagnostic {
-	e := p.exercise
-	var ds []diag.Diagnostic
-	for _, fault := range p.faults {
-		shows := false
-		for _, l := range p.loops {
-			if p.drawable(fault, l) {
-				shows = true
-			} else if e.Plant.Sizes(fault, l) != nil {
-				shows = true // said of this loop alone
-				ds = append(ds, exercises.At(e, diag.Error, "sizes-leave-nothing",
-					fmt.Sprintf("the sizes that %s gives for %q in %s leave exercise %q no reading to ask for at level %s", e.Plant.Name, fault, l.Tag, e.ID, e.Level),
-					"widen them in the plant file, or leave this fault or this loop out of the exercise"))
-			}
-		}
-		if !shows && len(e.Faults) > 0 && len(p.loops) > 0 {
-			ds = append(ds, exercises.At(e, diag.Error, "fault-cannot-show",
-				fmt.Sprintf("the fault %q cannot show in exercise %q at level %s: its loops leave no size of it that can be read and judged", fault, e.ID, e.Level),
-				"leave the fault out, or look at the tolerance and at the lowest and highest current of the transmitters"))
-		}
-	}
-	return ds
 }
 
 func (p *plan) drawable(fault string, l *scenarios.Loop) bool {

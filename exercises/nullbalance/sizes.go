@@ -1,9 +1,12 @@
 package nullbalance
 
 import (
+	"fmt"
 	"math"
 
+	"loopdrill/exercises"
 	"loopdrill/scenarios"
+	"loopdrill/scenarios/diag"
 	"loopdrill/scenarios/formula"
 )
 
@@ -38,4 +41,31 @@ func SizeMarks(p *scenarios.Plant, l *scenarios.Loop, fault string, share ...int
 		out[i] = Marked{int(math.Ceil(marks(s.Low))), int(math.Floor(marks(s.High)))}
 	}
 	return out
+}
+
+// Undrawable reports faults of which no reading or check (what) could be asked
+// for: in a loop whose plant narrows their sizes too far, or, where the course
+// names the fault, in any loop of the exercise. drawable tries a fault in a
+// loop.
+func Undrawable(e *scenarios.Exercise, faults []string, loops []*scenarios.Loop, what string, drawable func(fault string, l *scenarios.Loop) bool) []diag.Diagnostic {
+	var ds []diag.Diagnostic
+	for _, fault := range faults {
+		shows := false
+		for _, l := range loops {
+			if drawable(fault, l) {
+				shows = true
+			} else if e.Plant.Sizes(fault, l) != nil {
+				shows = true // said of this loop alone
+				ds = append(ds, exercises.At(e, diag.Error, "sizes-leave-nothing",
+					fmt.Sprintf("the sizes that %s gives for %q in %s leave exercise %q no %s to ask for at level %s", e.Plant.Name, fault, l.Tag, e.ID, what, e.Level),
+					"widen them in the plant file, or leave this fault or this loop out of the exercise"))
+			}
+		}
+		if !shows && len(e.Faults) > 0 && len(loops) > 0 {
+			ds = append(ds, exercises.At(e, diag.Error, "fault-cannot-show",
+				fmt.Sprintf("the fault %q cannot show in exercise %q at level %s: its loops leave no size of it that can be read and judged", fault, e.ID, e.Level),
+				"leave the fault out, or look at the tolerance and at the lowest and highest current of the transmitters"))
+		}
+	}
+	return ds
 }
