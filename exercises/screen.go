@@ -40,7 +40,7 @@ func Screen(e *scenarios.Exercise, spec scenarios.Spec, prints string, byDefault
 		}
 		s.Loops = append(s.Loops, l)
 	}
-	if len(s.Loops) == 0 && len(ds) == 0 {
+	if len(s.Loops) == 0 && len(ds) == 0 && spec.TakesLoops() {
 		ds = append(ds, At(e, diag.Error, "no-loop", fmt.Sprintf("exercise %q has no loop to ask about at level %s", e.ID, e.Level),
 			"name loops that fit the level under \"loops\""))
 	}

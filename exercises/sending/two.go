@@ -91,38 +91,9 @@ func (b *pair) both(label, ask string, of, why string, half formula.Value, def f
 	return part, key
 }
 
-// slip adds a misconception made at both points, where it can be told from the
-// key and from the slips before it at one of them.
+// slip adds a misconception made at both points, where it can be told.
 func (b *pair) slip(key *exercises.PartKey, id, name string, x func(i int) formula.Expr) {
-	s := exercises.Slip{ID: id, Name: name, Feedback: b.Text("slip." + id)}
-	var mine [2]formula.Value
-	for i, a := range key.Answers {
-		def := a.Def
-		def.Expr = x(i)
-		s.Answers = append(s.Answers, exercises.SlipAnswer{Box: a.Box, Def: def, Env: a.Env})
-		var err error
-		if mine[i], err = formula.Eval(def.Expr, a.Env).Rounded(def.Decimals); err != nil {
-			return
-		}
-	}
-	told := func(other func(i int) formula.Expr) bool {
-		for i, a := range key.Answers {
-			w, err := formula.Eval(other(i), a.Env).Rounded(a.Def.Decimals)
-			if err == nil && mine[i].Sub(w).Abs().Sub(a.Tolerance.Add(a.Tolerance)).Sign() > 0 {
-				return true
-			}
-		}
-		return false
-	}
-	if !told(func(i int) formula.Expr { return key.Answers[i].Def.Expr }) {
-		return
-	}
-	for _, o := range key.Slips {
-		if !told(func(i int) formula.Expr { return o.Answers[i].Def.Expr }) {
-			return
-		}
-	}
-	key.Slips = append(key.Slips, s)
+	b.ToldSlip(key, id, name, x(0), x(1))
 }
 
 // rights asks what the receiver should show at both points.
