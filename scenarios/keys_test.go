@@ -15,6 +15,16 @@ func TestDescriptionsAreSound(t *testing.T) {
 		if rec.Says == "" || len(rec.Keys) == 0 {
 			t.Errorf("%s is not described", rec.Name)
 		}
+		if rec.Example != "" {
+			f := &file{r: &reader{found: map[string]int{}}, path: "x", text: rec.Example + "\n", lines: []string{rec.Example, ""}}
+			docs, err := parseYAML(f.text)
+			if err != nil {
+				t.Fatalf("%s: %v", rec.Name, err)
+			}
+			if f.block(docs[0].Content[0], rec, "the example"); len(f.r.ds) > 0 {
+				t.Errorf("%s: the example %q is refused: %+v", rec.Name, rec.Example, f.r.ds)
+			}
+		}
 		for i := range rec.Keys {
 			k := &rec.Keys[i]
 			name := rec.Name + "." + k.Name
