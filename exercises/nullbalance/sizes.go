@@ -3,6 +3,7 @@ package nullbalance
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"loopdrill/exercises"
 	"loopdrill/scenarios"
@@ -51,15 +52,19 @@ func Undrawable(e *scenarios.Exercise, faults []string, loops []*scenarios.Loop,
 	var ds []diag.Diagnostic
 	for _, fault := range faults {
 		shows := false
+		var narrow []string
 		for _, l := range loops {
 			if drawable(fault, l) {
 				shows = true
 			} else if e.Plant.Sizes(fault, l) != nil {
-				shows = true // said of this loop alone
-				ds = append(ds, exercises.At(e, diag.Error, "sizes-leave-nothing",
-					fmt.Sprintf("the sizes that %s gives for %q in %s leave exercise %q no %s to ask for at level %s", e.Plant.Name, fault, l.Tag, e.ID, what, e.Level),
-					"widen them in the plant file, or leave this fault or this loop out of the exercise"))
+				narrow = append(narrow, l.Tag)
 			}
+		}
+		if len(narrow) > 0 {
+			shows = true // said of these loops
+			ds = append(ds, exercises.At(e, diag.Error, "sizes-leave-nothing",
+				fmt.Sprintf("the sizes that %s gives for %q leave exercise %q no %s of %s to ask for at level %s", e.Plant.Name, fault, e.ID, what, strings.Join(narrow, ", "), e.Level),
+				"let other sizes in under \"faults\" of the plant file, or leave the fault out of the exercise"))
 		}
 		if !shows && len(e.Faults) > 0 && len(loops) > 0 {
 			ds = append(ds, exercises.At(e, diag.Error, "fault-cannot-show",
