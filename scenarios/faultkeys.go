@@ -15,8 +15,8 @@ var FaultKeys = &Record{
 		{Name: "fault", Type: TypeChoice, Required: true, Words: faultNames(), Example: "low-zero", Says: "the name of the fault"},
 		{Name: "loops", Type: TypeTags, Otherwise: "every loop that no other block names for this fault", Example: "[LT-2104]", Says: "the loops of this plant in which it is drawn so"},
 		{Name: "outputs", Type: TypeTags, Otherwise: "every output loop that no other block names for this fault", Example: "[FV-2106]", Says: "the output loops of this plant in which it is drawn so"},
-		{Name: "size", Type: TypeRange, Units: sized, Otherwise: "sizes stands", Example: "0.5..3 %span", Says: "the least and the greatest size, inside those that the fault can have; a percentage of something else than span is written with a plain %"},
-		{Name: "sizes", Type: TypeRanges, Units: sized, Otherwise: "size stands", Instead: []string{"size"}, Example: "[0.5..2 %span, -3..3 %span]", Says: "the same for a fault with two sizes, in the order of the table of faults"},
+		{Name: "size", Type: TypeRange, Units: sized, Otherwise: "sizes holds", Example: "0.5..3 %span", Says: "the least and the greatest size, inside those that the fault can have; a percentage of something else than span is written with a plain %"},
+		{Name: "sizes", Type: TypeRanges, Units: sized, Otherwise: "size holds", Instead: []string{"size"}, Example: "[0.5..2 %span, -3..3 %span]", Says: "the same for a fault with two sizes, in the order of the table of faults"},
 	},
 }
 

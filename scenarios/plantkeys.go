@@ -193,7 +193,7 @@ var CableKeys = &Record{
 	Keys: []Key{
 		{Name: "length", Type: TypeQuantity, Required: true, Units: in(unit.Length), Low: "1 m", High: "10 km", Example: "850 m", Says: "of the cable, one way; both conductors are counted"},
 		{Name: "area", Type: TypeQuantity, Required: true, Units: in(unit.Area), Example: "1 mm2", Says: "nominal cross-section of a conductor, one of " + cableSizes()},
-		{Name: "awg", Type: TypeWhole, Low: "10", High: "24", Otherwise: "area stands", Instead: []string{"area"}, Example: "18", Says: "size of a conductor in the American wire gauge, one of " + gaugeSizes()},
+		{Name: "awg", Type: TypeWhole, Low: "10", High: "24", Otherwise: "area holds", Instead: []string{"area"}, Example: "18", Says: "size of a conductor in the American wire gauge, one of " + gaugeSizes()},
 		{Name: "temperature", Type: TypeQuantity, Units: in(unit.Temperature), Default: "20 °C", Low: "5 °C", High: "90 °C", Example: "35 °C", Says: "of the conductors"},
 	},
 }
