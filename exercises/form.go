@@ -16,7 +16,9 @@ const (
 type Form struct {
 	Course  *scenarios.Course
 	Purpose Purpose
-	Number  int    // copy number, from 1
+	Number  int    // of the copy, or of the person in the class; from 1
+	Sitting int    // from 1; 0 means 1
+	Person  Person // who it is for; zero on numbered copies
 	Code    string // on every page
 	Seed    string // printed on practice forms; empty on assessment forms
 	Version string // of the generator
@@ -27,4 +29,11 @@ type Form struct {
 type Drawn struct {
 	Exercise *scenarios.Exercise
 	Item     Item
+}
+
+// Person is who a form was made for. Both texts stand on their own workbook
+// and mark sheet and nowhere else.
+type Person struct {
+	Number string
+	Name   string
 }

@@ -15,6 +15,7 @@ const (
 	RejectSlipsMeet  exercises.Reject = "two slips too close to each other"
 	RejectEdge       exercises.Reject = "a result on a rounding edge"
 	RejectUndefined  exercises.Reject = "a result that does not exist"
+	RejectEarlier    exercises.Reject = "a number of an earlier sitting of the same person"
 	rejectBrokenForm exercises.Reject = "a malformed item" // a bug of the family; tests look for it
 )
 

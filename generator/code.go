@@ -2,6 +2,7 @@ package generator
 
 import (
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -14,24 +15,55 @@ import (
 const alphabet = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
 
 const (
-	codeLen    = 9
-	maxFormNo  = 31*31*31/2 - 1 // largest form number a code can carry
-	tagLetters = 5
+	codeLen    = 10
+	identity   = 5 // characters that say which form it is
+	tagLetters = 4
+
+	// MostForms, MostSittings and MostRedraws are what a code can carry.
+	MostForms    = 10000
+	MostSittings = 8
+	MostRedraws  = 12 // the form as it comes counted too
 )
+
+// Which says which of the forms of a course and a source is meant.
+type Which struct {
+	Number int // from 1: of the person in a class, or of the copy
+	// Sitting counts the tests that somebody sits, from 1; 0 means 1.
+	Sitting int
+	// Redraw counts how often the form was drawn again because it had too much
+	// in common with another of its class.
+	Redraw int
+}
+
+func (w Which) sitting() int { return max(w.Sitting, 1) }
+
+func (w Which) check() error {
+	switch {
+	case w.Number < 1 || w.Number > MostForms:
+		return fmt.Errorf("form number %d is outside 1 to %d, the numbers a form code can carry", w.Number, MostForms)
+	case w.Sitting < 0 || w.Sitting > MostSittings:
+		return fmt.Errorf("sitting %d is outside 1 to %d, the sittings a form code can carry", w.Sitting, MostSittings)
+	case w.Redraw < 0 || w.Redraw >= MostRedraws:
+		return fmt.Errorf("redraw %d is outside 0 to %d, those a form code can carry", w.Redraw, MostRedraws-1)
+	}
+	return nil
+}
 
 // Code is what a form code says.
 type Code struct {
+	Which
 	Purpose exercises.Purpose
-	Number  int // of the form, from 1
 	tag     [tagLetters]byte
 }
 
-// code makes the code of one form. Its tag comes from the source, so that a
-// code made from another course, seed or secret is recognised; neither tag nor
-// number tells anything about the numbers on the form.
-func (s Source) code(course string, purpose exercises.Purpose, number int) string {
-	c := Code{Purpose: purpose, Number: number}
-	v := binary.BigEndian.Uint64(s.derive(8, "code", course, Version, fmt.Sprint(number)))
+// code makes the code of one form. Its tag comes from the source, the course's
+// files and the versions of generator and families, so that a code made from
+// anything else is recognised; neither tag nor number tells anything about the
+// numbers on the form.
+func (d *Drawer) code(s Source, purpose exercises.Purpose, w Which) string {
+	c := Code{Which: w, Purpose: purpose}
+	c.Sitting = w.sitting()
+	v := binary.BigEndian.Uint64(s.derive(8, "code", d.course.ID, Version, d.digest, fmt.Sprint(c.Which)))
 	for i := range c.tag {
 		c.tag[i] = byte(v % 31)
 		v /= 31
@@ -39,20 +71,23 @@ func (s Source) code(course string, purpose exercises.Purpose, number int) strin
 	return c.String()
 }
 
-// String prints the code in three groups of three, to be said over a
-// telephone.
+// String prints the code in two groups of five, to be said over a telephone.
 func (c Code) String() string {
-	n := c.Number * 2
+	n := ((c.Number-1)*MostSittings+c.sitting()-1)*MostRedraws + c.Redraw
+	n *= 2
 	if c.Purpose == exercises.Assessment {
 		n++
 	}
-	d := make([]byte, 0, codeLen)
-	d = append(d, byte(n/961%31), byte(n/31%31), byte(n%31))
+	d := make([]byte, identity, codeLen)
+	for i := range identity {
+		d[identity-1-i] = byte(n % 31)
+		n /= 31
+	}
 	d = append(d, c.tag[:]...)
 	d = append(d, checkDigit(d))
 	var b strings.Builder
 	for i, v := range d {
-		if i > 0 && i%3 == 0 {
+		if i == codeLen/2 {
 			b.WriteByte('-')
 		}
 		b.WriteByte(alphabet[v])
@@ -60,7 +95,7 @@ func (c Code) String() string {
 	return b.String()
 }
 
-// checkDigit makes the weighted sum 1·d₁ + 2·d₂ + ... + 9·d₉ a multiple of 31.
+// checkDigit makes the weighted sum 1·d₁ + 2·d₂ + ... + 10·d₁₀ a multiple of 31.
 // Since 31 is prime and the weights differ, any one wrong character and any
 // two swapped characters change the sum.
 func checkDigit(d []byte) byte {
@@ -68,8 +103,8 @@ func checkDigit(d []byte) byte {
 	for i, v := range d {
 		sum += (i + 1) * int(v)
 	}
-	// 9·c ≡ -sum (mod 31); the inverse of 9 is 7, since 63 = 2·31 + 1.
-	return byte((31 - sum%31) * 7 % 31)
+	// 10·c ≡ -sum (mod 31); the inverse of 10 is 28, since 280 = 9·31 + 1.
+	return byte((31 - sum%31) * 28 % 31)
 }
 
 // ParseCode reads a form code as somebody types it: any case, with or without
@@ -93,14 +128,34 @@ func ParseCode(s string) (Code, error) {
 	if checkDigit(d[:codeLen-1]) != d[codeLen-1] {
 		return Code{}, fmt.Errorf("form code %q does not check: a character is wrong, or two are swapped", s)
 	}
-	n := int(d[0])*961 + int(d[1])*31 + int(d[2])
-	c := Code{Purpose: exercises.Practice, Number: n / 2}
+	n := 0
+	for _, v := range d[:identity] {
+		n = n*31 + int(v)
+	}
+	c := Code{Purpose: exercises.Practice}
 	if n%2 == 1 {
 		c.Purpose = exercises.Assessment
 	}
-	if c.Number < 1 {
-		return Code{}, fmt.Errorf("form code %q names form 0, which does not exist", s)
+	n /= 2
+	c.Redraw, n = n%MostRedraws, n/MostRedraws
+	c.Sitting, n = n%MostSittings+1, n/MostSittings
+	c.Number = n + 1
+	if c.check() != nil {
+		return Code{}, fmt.Errorf("form code %q names form %d, and a build has at most %d", s, c.Number, MostForms)
 	}
-	copy(c.tag[:], d[3:])
+	copy(c.tag[:], d[identity:])
 	return c, nil
+}
+
+// ErrOtherSource is the error of [Drawer.ByCode] for a code that something
+// else has made: another course or other files of it, another seed or secret,
+// another version of the program.
+var ErrOtherSource = errors.New("the code was made from other files of the course, another seed or secret, or by another version of loopdrill")
+
+// ByCode draws the form of a code again.
+func (d *Drawer) ByCode(src Source, c Code) (*exercises.Form, error) {
+	if d.code(src, c.Purpose, c.Which) != c.String() {
+		return nil, ErrOtherSource
+	}
+	return d.FormOf(src, c.Purpose, c.Which, nil)
 }

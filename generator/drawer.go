@@ -2,10 +2,13 @@ package generator
 
 import (
 	"cmp"
+	"crypto/sha256"
 	"encoding/binary"
+	"encoding/hex"
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"sync"
 
 	"loopdrill/exercises"
 	"loopdrill/scenarios"
@@ -22,6 +25,12 @@ const maxTries = 1000
 type Drawer struct {
 	course *scenarios.Course
 	plans  []plan
+	digest string // of the course's files and the versions of its families
+
+	// By plan, worked out when first wanted: the boxes whose answer is the
+	// same on every form, and the values that a box often has.
+	fixed func() [][]string
+	usual func() []map[string][]int64
 }
 
 type plan struct {
@@ -34,7 +43,7 @@ type plan struct {
 // a family by its name. What stops an exercise from being drawn comes back as
 // diagnostics, at the place where the course asks for it.
 func Prepare(course *scenarios.Course, families func(name string) exercises.Family) (*Drawer, []diag.Diagnostic) {
-	d := &Drawer{course: course}
+	var plans []plan
 	var ds []diag.Diagnostic
 	for _, e := range course.Exercises {
 		f := families(e.Family)
@@ -51,12 +60,46 @@ func Prepare(course *scenarios.Course, families func(name string) exercises.Fami
 		if p != nil && !slices.ContainsFunc(more, isError) {
 			ds = append(ds, tryOut(e, p)...)
 		}
-		d.plans = append(d.plans, plan{e, f.Version(), p})
+		plans = append(plans, plan{e, f.Version(), p})
 	}
 	if slices.ContainsFunc(ds, isError) {
 		return nil, ds
 	}
-	return d, ds
+	return newDrawer(course, plans), ds
+}
+
+func newDrawer(course *scenarios.Course, plans []plan) *Drawer {
+	d := &Drawer{course: course, plans: plans}
+	d.digest = d.sources()
+	d.fixed = sync.OnceValue(d.fixedBoxes)
+	d.usual = sync.OnceValue(d.usualValues)
+	return d
+}
+
+// Digest tells the course's files and the versions of its families from any
+// others: SHA-256, in hexadecimal.
+func (d *Drawer) Digest() string { return d.digest }
+
+func (d *Drawer) sources() string {
+	h := sha256.New()
+	for _, s := range d.course.Sources {
+		fmt.Fprintf(h, "%q %d\n", s.Path, len(s.Bytes))
+		h.Write(s.Bytes)
+	}
+	for _, p := range d.plans {
+		fmt.Fprintf(h, "%q %q %d\n", p.exercise.ID, p.exercise.Family, p.version)
+	}
+	return hex.EncodeToString(h.Sum(nil))
+}
+
+// FamilyVersions gives the version of each family that the course uses, by
+// name.
+func (d *Drawer) FamilyVersions() map[string]int {
+	out := map[string]int{}
+	for _, p := range d.plans {
+		out[p.exercise.Family] = p.version
+	}
+	return out
 }
 
 func isError(d diag.Diagnostic) bool { return d.Severity == diag.Error }
@@ -145,38 +188,92 @@ func (t *Tally) of(exercise string) Rejects {
 	return r
 }
 
-// Form draws form number n, from 1. tally may be nil. An exercise that cannot
-// be drawn within [maxTries] is an error that names it and its reasons.
+// Form draws form number n of the first sitting, from 1, without looking at
+// other forms. tally may be nil. An exercise that cannot be drawn within
+// [maxTries] is an error that names it and its reasons.
 func (d *Drawer) Form(src Source, purpose exercises.Purpose, n int, tally *Tally) (*exercises.Form, error) {
-	if n < 1 || n > maxFormNo {
-		return nil, fmt.Errorf("form number %d is outside 1 to %d, the numbers a form code can carry", n, maxFormNo)
+	return d.FormOf(src, purpose, Which{Number: n}, tally)
+}
+
+// FormOf draws any form. One of a later sitting has no drawn number in common
+// with the forms that the same person had in the sittings before, and one that
+// was drawn again keeps away from those before it in its class: these are drawn
+// for it too.
+func (d *Drawer) FormOf(src Source, purpose exercises.Purpose, w Which, tally *Tally) (*exercises.Form, error) {
+	if err := w.check(); err != nil {
+		return nil, err
 	}
+	if w.Redraw > 0 {
+		if w.Number > ClassSize {
+			return nil, fmt.Errorf("form %d cannot have been drawn again: only the first %d are", w.Number, ClassSize)
+		}
+		c, err := d.Class(src, purpose, w.sitting(), w.Number, tally)
+		if err != nil {
+			return nil, err
+		}
+		form := c.Forms[w.Number-1]
+		if form.Code != d.code(src, purpose, w) {
+			return nil, fmt.Errorf("form %d was not drawn again %d times", w.Number, w.Redraw)
+		}
+		return form, nil
+	}
+	earlier, err := d.earlier(src, purpose, w)
+	if err != nil {
+		return nil, err
+	}
+	return d.form(src, purpose, w, earlier, nil, tally)
+}
+
+// form draws one form that has no number in common with earlier ones, and if
+// it is a redraw, little with those that left traces.
+func (d *Drawer) form(src Source, purpose exercises.Purpose, w Which, earlier []*exercises.Form, traces []*trace, tally *Tally) (*exercises.Form, error) {
 	if (purpose == exercises.Assessment) != (src.Secret != nil) {
 		return nil, fmt.Errorf("forms for %s need %s", purpose, map[bool]string{true: "the secret of the course", false: "a seed, and no secret"}[purpose == exercises.Assessment])
 	}
 	form := &exercises.Form{
-		Course: d.course, Purpose: purpose, Number: n,
-		Code: src.code(d.course.ID, purpose, n), Version: Version,
+		Course: d.course, Purpose: purpose, Number: w.Number, Sitting: w.sitting(),
+		Code: d.code(src, purpose, w), Version: Version,
 	}
 	if purpose == exercises.Practice {
 		form.Seed = src.Seed
 	}
-	for _, p := range d.plans {
-		item, err := p.draw(src.stream(d.course.ID, p.exercise.ID, p.version, n), tally)
-		if err != nil {
-			return nil, err
+	choose, of := func(int, []exercises.Item) int { return 0 }, 1
+	if w.Redraw > 0 {
+		choose, of = d.away(traces), redrawChoices
+	}
+	for i, p := range d.plans {
+		var avoid func(*exercises.Item) bool
+		if len(earlier) > 0 {
+			avoid = func(item *exercises.Item) bool {
+				return slices.ContainsFunc(earlier, func(f *exercises.Form) bool {
+					return d.meets(i, item, &f.Items[i].Item)
+				})
+			}
 		}
-		form.Items = append(form.Items, exercises.Drawn{Exercise: p.exercise, Item: item})
+		next := src.points(d.course.ID, p.exercise.ID, p.version, w)
+		var items []exercises.Item
+		for range of {
+			item, err := p.draw(next, avoid, tally)
+			if err != nil {
+				return nil, err
+			}
+			items = append(items, item)
+		}
+		form.Items = append(form.Items, exercises.Drawn{Exercise: p.exercise, Item: items[choose(i, items)]})
 	}
 	return form, nil
 }
 
-func (p plan) draw(stream *rand.ChaCha8, tally *Tally) (exercises.Item, error) {
+// draw tries one point after the other. avoid may be nil.
+func (p plan) draw(next func() uint64, avoid func(*exercises.Item) bool, tally *Tally) (exercises.Item, error) {
 	var last exercises.Reject
 	for range maxTries {
-		item, err := Try(p.plan, stream.Uint64())
+		item, err := Try(p.plan, next())
 		if err == nil {
 			err = weigh(&item, p.exercise.Marks)
+		}
+		if err == nil && avoid != nil && avoid(&item) {
+			err = RejectEarlier
 		}
 		if err == nil {
 			tally.note(p.exercise.ID, "")

@@ -90,7 +90,7 @@ func TestStepsCost(t *testing.T) {
 	}
 }
 
-func shippedDrawer(t *testing.T, name string) *Drawer {
+func shippedDrawer(t testing.TB, name string) *Drawer {
 	t.Helper()
 	fsys, err := shipped.Course(name)
 	if err != nil {

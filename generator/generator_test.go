@@ -156,16 +156,18 @@ func TestSameFormSameText(t *testing.T) {
 // thing its stream is derived from.
 func TestStreamsAreApart(t *testing.T) {
 	src := Source{Seed: "s"}
-	base := src.stream("course", "exercise", 1, 1).Uint64()
+	base := src.stream("course", "exercise", 1, Which{Number: 1}).Uint64()
 	for name, other := range map[string]uint64{
-		"course":   src.stream("course2", "exercise", 1, 1).Uint64(),
-		"exercise": src.stream("course", "exercise2", 1, 1).Uint64(),
-		"family":   src.stream("course", "exercise", 2, 1).Uint64(),
-		"form":     src.stream("course", "exercise", 1, 2).Uint64(),
-		"seed":     Source{Seed: "t"}.stream("course", "exercise", 1, 1).Uint64(),
-		"secret":   Source{Seed: "s", Secret: []byte("s")}.stream("course", "exercise", 1, 1).Uint64(),
+		"course":   src.stream("course2", "exercise", 1, Which{Number: 1}).Uint64(),
+		"exercise": src.stream("course", "exercise2", 1, Which{Number: 1}).Uint64(),
+		"family":   src.stream("course", "exercise", 2, Which{Number: 1}).Uint64(),
+		"form":     src.stream("course", "exercise", 1, Which{Number: 2}).Uint64(),
+		"seed":     Source{Seed: "t"}.stream("course", "exercise", 1, Which{Number: 1}).Uint64(),
+		"secret":   Source{Seed: "s", Secret: []byte("s")}.stream("course", "exercise", 1, Which{Number: 1}).Uint64(),
+		"sitting":  src.stream("course", "exercise", 1, Which{Number: 1, Sitting: 2}).Uint64(),
+		"redraw":   src.stream("course", "exercise", 1, Which{Number: 1, Redraw: 1}).Uint64(),
 		// Fields are told apart by their lengths.
-		"joined": src.stream("courseexercise", "", 1, 1).Uint64(),
+		"joined": src.stream("courseexercise", "", 1, Which{Number: 1}).Uint64(),
 	} {
 		if other == base {
 			t.Errorf("the stream does not depend on the %s", name)
@@ -185,6 +187,7 @@ func TestStreamsAreApart(t *testing.T) {
 		t.Fatal(err)
 	}
 	fw.Items = fw.Items[3:5]
+	fw.Code, fp.Code = "", "" // of other course files
 	if fingerprint(fw) != fingerprint(fp) {
 		t.Error("an exercise changes when others are left out")
 	}
@@ -198,7 +201,7 @@ func TestFormRefuses(t *testing.T) {
 		n       int
 	}{
 		"form 0":                      {Source{Seed: "s"}, exercises.Practice, 0},
-		"too large a number":          {Source{Seed: "s"}, exercises.Practice, maxFormNo + 1},
+		"too large a number":          {Source{Seed: "s"}, exercises.Practice, MostForms + 1},
 		"assessment without a secret": {Source{Seed: "s"}, exercises.Assessment, 1},
 		"practice from a secret":      {secret, exercises.Practice, 1},
 	} {
@@ -211,11 +214,12 @@ func TestFormRefuses(t *testing.T) {
 // TestCodes checks the form codes: they read back, carry purpose and number,
 // and no single wrong character and no swap of neighbours goes unnoticed.
 func TestCodes(t *testing.T) {
-	for _, n := range []int{1, 2, 17, 900, maxFormNo} {
+	d := testDrawer(t)
+	for _, w := range []Which{{1, 1, 0}, {2, 1, 3}, {17, 2, 0}, {900, 5, MostRedraws - 1}, {MostForms, MostSittings, 1}, {MostForms, MostSittings, MostRedraws - 1}} {
 		for _, p := range []exercises.Purpose{exercises.Practice, exercises.Assessment} {
-			code := secret.code("course", p, n)
+			code := d.code(secret, p, w)
 			c, err := ParseCode(strings.ToLower(strings.ReplaceAll(code, "-", " ")))
-			if err != nil || c.Number != n || c.Purpose != p || c.String() != code {
+			if err != nil || c.Which != w || c.Purpose != p || c.String() != code {
 				t.Fatalf("%s: %+v, %v", code, c, err)
 			}
 			raw := strings.ReplaceAll(code, "-", "")
@@ -237,7 +241,7 @@ func TestCodes(t *testing.T) {
 			}
 		}
 	}
-	for _, bad := range []string{"", "224", "224-P79-FW", "O00-111-ILI", strings.Repeat("2", 100), "2é4-P79-FW6"} {
+	for _, bad := range []string{"", "224", "22422-22P7", "O0011-1ILI2", strings.Repeat("2", 100), "2é422-22P79"} {
 		if _, err := ParseCode(bad); err == nil {
 			t.Errorf("%q is taken for a form code", bad)
 		}
@@ -282,7 +286,7 @@ func BenchmarkForm(b *testing.B) {
 	n := 0
 	for b.Loop() {
 		n++
-		if _, err := d.Form(Source{Seed: "bench"}, exercises.Practice, 1+n%maxFormNo, nil); err != nil {
+		if _, err := d.Form(Source{Seed: "bench"}, exercises.Practice, 1+n%MostForms, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

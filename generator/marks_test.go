@@ -23,7 +23,7 @@ func TestMarksOfTheCourse(t *testing.T) {
 			// that all of them go into.
 			least := 1
 			for form := range 100 {
-				item, err := p.draw(src.stream("test-course", p.exercise.ID, p.version, form+1), nil)
+				item, err := p.draw(src.points("test-course", p.exercise.ID, p.version, Which{Number: form + 1}), nil, nil)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -38,11 +38,11 @@ func TestMarksOfTheCourse(t *testing.T) {
 			}
 		}
 		for i, p := range d.plans {
-			a, err := plain.plans[i].draw(src.stream("test-course", p.exercise.ID, p.version, 1), nil)
+			a, err := plain.plans[i].draw(src.points("test-course", p.exercise.ID, p.version, Which{Number: 1}), nil, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
-			b, err := p.draw(src.stream("test-course", p.exercise.ID, p.version, 1), nil)
+			b, err := p.draw(src.points("test-course", p.exercise.ID, p.version, Which{Number: 1}), nil, nil)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -19,7 +19,7 @@ import (
 // Version is the version of the generator. It is raised by every change that
 // gives other numbers, other text or other bytes for the same inputs; the
 // toolchain and the module versions belong to it.
-const Version = "1"
+const Version = "2"
 
 // Source is where the randomness of forms comes from: an open seed for
 // practice, or the secret of a course for assessment.
@@ -58,10 +58,45 @@ func (s Source) derive(n int, fields ...string) []byte {
 // the ids of course and exercise and the version of the family, not on the
 // rest of the course, so that adding exercise 7 or mending a typo leaves the
 // numbers of 1 to 6 as they were.
-func (s Source) stream(course, exercise string, family int, form int) *rand.ChaCha8 {
+func (s Source) stream(course, exercise string, family int, w Which) *rand.ChaCha8 {
+	return s.chacha("exercise", course, exercise, fmt.Sprint(family), fmt.Sprint(w.Number), fmt.Sprint(w.sitting()), fmt.Sprint(w.Redraw))
+}
+
+func (s Source) chacha(fields ...string) *rand.ChaCha8 {
 	var seed [32]byte
-	copy(seed[:], s.derive(32, "exercise", course, exercise, fmt.Sprint(family), fmt.Sprint(form)))
+	copy(seed[:], s.derive(32, fields...))
 	return rand.NewChaCha8(seed)
+}
+
+// strata is into how many equal parts the draw space of an exercise is cut:
+// of so many forms one after the other each takes another part.
+const strata = 64
+
+// spreadTries is how many draws stay in a form's part of the draw space before
+// any other is taken.
+const spreadTries = 8
+
+// points gives the points at which the exercise of a form is tried, one after
+// the other. The first lie in a part of the draw space that no neighbouring
+// form has: which part is drawn for [strata] forms at a time, by a stream of
+// its own, so that nobody learns from one form where another's numbers lie. A
+// form that is drawn again may lie anywhere.
+func (s Source) points(course, exercise string, family int, w Which) func() uint64 {
+	stream := s.stream(course, exercise, family, w)
+	if w.Redraw > 0 {
+		return stream.Uint64
+	}
+	block := (w.Number - 1) / strata
+	order := rand.New(s.chacha("strata", course, exercise, fmt.Sprint(family), fmt.Sprint(block), fmt.Sprint(w.sitting()))).Perm(strata)
+	part := uint64(order[(w.Number-1)%strata])
+	tries := 0
+	return func() uint64 {
+		u := stream.Uint64()
+		if tries++; tries > spreadTries {
+			return u
+		}
+		return u/strata + part<<58
+	}
 }
 
 // OpenSeed makes a seed that is easily read and typed out of random text: the

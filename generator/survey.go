@@ -75,8 +75,8 @@ func (d *Drawer) Survey(src Source, exercise string, n int) (*Survey, error) {
 	if i < 0 {
 		return nil, fmt.Errorf("the course has no exercise %q", exercise)
 	}
-	if n < 1 || n > maxFormNo {
-		return nil, fmt.Errorf("%d forms are asked for, 1 to %d can be drawn", n, maxFormNo)
+	if n < 1 || n > MostForms {
+		return nil, fmt.Errorf("%d forms are asked for, 1 to %d can be drawn", n, MostForms)
 	}
 	p := d.plans[i]
 	s := sampler{index: map[string]int{}, tuples: map[string]int{}, faults: map[string]int{}}
@@ -87,7 +87,7 @@ func (d *Drawer) Survey(src Source, exercise string, n int) (*Survey, error) {
 	var failed error
 	for form := range n {
 		var item exercises.Item
-		if item, failed = p.draw(src.stream(d.course.ID, p.exercise.ID, p.version, form+1), &tally); failed != nil {
+		if item, failed = p.draw(src.points(d.course.ID, p.exercise.ID, p.version, Which{Number: form + 1}), nil, &tally); failed != nil {
 			break
 		}
 		s.add(&item)

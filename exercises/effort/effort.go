@@ -134,11 +134,10 @@ func (m *model) part(part *exercises.Part, key *exercises.PartKey) {
 				m.text(o.Text)
 			}
 			for _, d := range a.Decide {
+				// All of them: to see that one holds is to see that the
+				// others do not.
 				if d.Rel != nil {
 					m.relation(d.Rel)
-				}
-				if d.Option == a.Option {
-					break
 				}
 			}
 		case exercises.OrderBox:
