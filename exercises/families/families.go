@@ -7,6 +7,7 @@ import (
 	"loopdrill/exercises/adjust"
 	"loopdrill/exercises/fivepoint"
 	"loopdrill/exercises/needle"
+	"loopdrill/exercises/outside"
 	"loopdrill/exercises/pointto"
 	"loopdrill/exercises/scaleit"
 	"loopdrill/exercises/sending"
@@ -22,6 +23,7 @@ func All() []exercises.Family {
 		fivepoint.Family{},
 		adjust.Family{},
 		sending.Family{},
+		outside.Family{},
 	}
 }
 
