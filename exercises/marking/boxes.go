@@ -118,8 +118,16 @@ func (m *marker) number(sheet exercises.Box, answer exercises.Answer) (*Number, 
 	if r, ok := m.terms.Shows[sheet.ID]; ok {
 		n.Low, n.High = r.Low, r.High
 	}
+	if most := byUnit[sheet.Unit]; n.Low == nil && most != nil {
+		n.Low, n.High = new(big.Rat).Neg(most), most
+	}
 	return n, nil
 }
+
+// byUnit is what a meter on a loop can show at the most, either way, where the
+// key of a box does not say: no loop carries more than 24 mA, and no supply here
+// gives a hundred volts. So an ordinary 4,125 mA is read in one way.
+var byUnit = map[string]*big.Rat{"mA": mostLoop, "V": big.NewRat(100, 1)}
 
 func (n *Number) keyOf(answer exercises.Answer) error {
 	if answer.Def.Expr == nil {

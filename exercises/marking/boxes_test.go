@@ -102,6 +102,8 @@ func TestKindsOfBox(t *testing.T) {
 		{"in millivolts", "b=2940 mV", Terms{Hand: full}, "b", "CORRECT M7.within", "2 2 1 5 3 2"},
 		{"what the meter can show decides: 2,945 is not thousands", "b=2,945 V", Terms{Hand: full}, "b", "CORRECT M7.within", "2 2 1 5 3 2"},
 
+		{"no supply gives 2945 V", "f=2,945", Terms{Hand: full, Shows: map[string]Range{"f": {}}}, "f", "CORRECT M7.within", "2 2 1 5 3 2"},
+
 		{"too few figures", "c=0.012", Terms{Hand: full}, "c", "WRONG M7.outside", "2 2 0 5 3 2"},
 		{"too many figures", "c=0.012300", Terms{Hand: full}, "c", "SF M10.figures", "2 2 1 5 3 2"},
 		{"one more is accepted", "c=0.01230", Terms{Hand: full}, "c", "CORRECT M7.within", "2 2 1 5 3 2"},
