@@ -104,9 +104,6 @@ func (d *Drawer) class(src Source, purpose exercises.Purpose, sitting, n int, be
 	return c, nil
 }
 
-// redrawChoices is how many draws of an exercise a redrawn form chooses from.
-const redrawChoices = 12
-
 // away gives, for a form that is drawn again, the choice among draws of the
 // exercises, taken one after the other: the one that leaves the forms before it
 // with the least in common.

@@ -239,7 +239,7 @@ func (d *Drawer) form(src Source, purpose exercises.Purpose, w Which, earlier []
 	}
 	choose, of := func(int, []exercises.Item) int { return 0 }, 1
 	if w.Redraw > 0 {
-		choose, of = d.away(traces), redrawChoices
+		choose, of = d.away(traces), 3+3*w.Redraw // more each time, since few are needed as a rule
 	}
 	for i, p := range d.plans {
 		var avoid func(*exercises.Item) bool

@@ -274,11 +274,13 @@ const fewForItems = 10
 func itemTotalWords(q sitting.Question, people int) string {
 	v, ok := q.ItemTotal.Value()
 	switch {
+	case q.Settled()+q.Open < people:
+		return "not in every form"
 	case !ok:
 		return classfigures.NotAvailable
 	case people < fewForItems:
 		return "too few to tell"
-	case v < 0.1:
+	case v < 0:
 		return q.ItemTotal.Text(2) + ", look at this question"
 	}
 	return q.ItemTotal.Text(2)
@@ -383,7 +385,7 @@ func (p *page) reportFigures(r sitting.Report) {
 	if r.TooFewForAlpha() {
 		says += ": too few to tell"
 	}
-	row("Cronbach’s alpha", alpha, says)
+	row("Cronbach’s alpha", alpha, says+"; over "+count(r.Exercises, "exercise", "exercises")+", since the parts of one feed each other")
 	row("Standard error of the marks", r.Error.Text(1), "marks: a second form would give about this much more or less")
 	p.raw("</dl>\n")
 	if r.OpenQueries+r.OpenJudged > 0 {

@@ -145,15 +145,16 @@ func (p *page) feedbackSummary(f FeedbackPage) {
 // else part by part.
 func (p *page) feedbackItem(k *sitting.Work, d exercises.Drawn, r marking.ItemResult) {
 	all := marksOf(d.Item.Sheet)
+	first := firstError(r)
+	if r.Least == all && first == "" && !overridden(r) {
+		return // it stands among those that are all right
+	}
 	x := newExercise(p, d.Exercise.Number, d.Item.Sheet)
 	x.key = &d.Item.Key
 	p.raw("<section class=\"exercise\" id=\"", x.prefix, "\" aria-labelledby=\"", x.prefix, "-head\">\n<div class=\"xhead\"><div class=\"xhead-line\"><h3 id=\"", x.prefix, "-head\"><span class=\"num\"><span class=\"vh\">Exercise </span>", x.number, "</span> ")
 	p.text(cmp.Or(d.Item.Sheet.Title, d.Exercise.Title))
 	p.raw("</h3><p class=\"marks\">", marksWords(r.Least, r.Most), " of ", count(all, "mark", "marks"), "</p></div></div>\n<div class=\"xbody\">\n")
-	switch first := firstError(r); {
-	case r.Least == all && first == "":
-		p.raw("<p class=\"verdict is-right\"><b>All right.</b></p>\n")
-	case first != "":
+	if first != "" {
 		p.raw("<p class=\"first-error\">The first error came in at <b>")
 		p.text(first)
 		p.raw("</b>.")
@@ -168,15 +169,15 @@ func (p *page) feedbackItem(k *sitting.Work, d exercises.Drawn, r marking.ItemRe
 		p.raw("</b></p>\n")
 	}
 	for i, part := range d.Item.Sheet.Parts {
-		if r.Least < all || p0(r.Parts[i]) {
-			x.feedbackPart(k, part, d.Item.Key.Parts[i], r.Parts[i])
-		}
+		x.feedbackPart(k, part, d.Item.Key.Parts[i], r.Parts[i])
 	}
 	p.raw("</div>\n</section>\n")
 }
 
-// p0 says that a part has something to say although all marks are there.
-func p0(r marking.PartResult) bool { return r.Override != nil }
+// overridden says that the assessor gave a part another mark.
+func overridden(r marking.ItemResult) bool {
+	return slices.ContainsFunc(r.Parts, func(p marking.PartResult) bool { return p.Override != nil })
+}
 
 // firstError names the first box that is wrong by its own doing.
 func firstError(r marking.ItemResult) string {

@@ -31,6 +31,7 @@ type Report struct {
 	Unnamed   []int // wrong answers without a known slip, by question
 	Faults    *Confusion
 
+	Exercises       int                 // over which the next figures are taken
 	Mean, Deviation classfigures.Figure // of the totals, in marks
 	Alpha           classfigures.Figure
 	Feldt           classfigures.Interval
@@ -55,6 +56,7 @@ type Question struct {
 	// Full, Some and None count who earned all, some and none of the marks;
 	// Blank those of None who left every box empty, Open those whose mark is
 	// not settled and who count in none of the three.
+	// They add up to fewer than the class where the part is not in every form.
 	Full, Some, None, Blank, Open int
 	Interval                      classfigures.Interval // of the share of Full in those settled
 	ItemTotal                     classfigures.Figure   // corrected item-total correlation
@@ -206,25 +208,40 @@ func (w *Work) parts(f func(d exercises.Drawn, p marking.PartResult)) {
 }
 
 // figures works out what needs the whole table of marks. Open queries count as
-// nothing there; a report says so.
+// nothing there; a report says so. Reliability is worked out over exercises and
+// not over parts: the parts of an exercise share their givens and feed one
+// another, so that counting them one by one would make the marks look more
+// reliable than they are. A question that is not in every form has no
+// correlation.
 func (r *Report) figures(at map[string]int) {
-	rows := make([][]float64, len(r.Works))
+	exercise := map[int]int{}
+	for _, q := range r.Questions {
+		if _, have := exercise[q.Number]; !have {
+			exercise[q.Number] = len(exercise)
+		}
+	}
+	parts, items := make([][]float64, len(r.Works)), make([][]float64, len(r.Works))
 	for i, w := range r.Works {
-		rows[i] = make([]float64, len(r.Questions))
+		parts[i], items[i] = make([]float64, len(r.Questions)), make([]float64, len(exercise))
 		w.parts(func(d exercises.Drawn, p marking.PartResult) {
-			rows[i][at[marking.PartName(d.Exercise.Number, p.Label)]] = float64(p.Least)
+			parts[i][at[marking.PartName(d.Exercise.Number, p.Label)]] = float64(p.Least)
+			items[i][exercise[d.Exercise.Number]] += float64(p.Least)
 		})
 	}
-	s, err := classfigures.NewScores(rows)
-	if err != nil {
+	byPart, err1 := classfigures.NewScores(parts)
+	s, err2 := classfigures.NewScores(items)
+	if err1 != nil || err2 != nil {
 		return // rows are of one length and hold whole numbers
 	}
+	r.Exercises = s.Questions()
 	r.Mean, r.Deviation = classfigures.Spread(s)
 	r.Alpha = classfigures.Alpha(s)
 	r.Feldt = classfigures.Feldt(r.Alpha, s.People(), s.Questions(), Confidence)
 	r.Error = classfigures.StandardError(s)
-	for i, f := range classfigures.CorrectedItemTotal(s) {
-		r.Questions[i].ItemTotal = f
+	for i, f := range classfigures.CorrectedItemTotal(byPart) {
+		if q := &r.Questions[i]; q.Settled()+q.Open == len(r.Works) {
+			q.ItemTotal = f
+		}
 	}
 }
 
