@@ -156,7 +156,7 @@ func (b *base) air(label string) (exercises.Part, exercises.PartKey) {
 	def := formula.Definition{Sym: symAir, Expr: signal.At(share, air0, air100), Unit: "kPa", Decimals: 1}
 	key := b.NumberKey(label, def, b.env, halfAir, "air", "air")
 	b.ToldSlip(&key, "lower-not-added", "lower end not added", formula.Mul(share, formula.Sub(air100, air0)))
-	b.ToldSlip(&key, "dead-zero-air", "live zero forgotten on both sides but one", signal.At(formula.Div(symCurrent, top), air0, air100))
+	b.ToldSlip(&key, "dead-zero-air", "current taken as a share of 20 mA", signal.At(formula.Div(symCurrent, top), air0, air100))
 	b.ToldSlip(&key, "upper-as-span-air", "upper end taken for the span", formula.Add(air0, formula.Mul(share, air100)))
 	b.ToldSlip(&key, "psi-signal", "the signal of 3 to 15 psi taken", signal.At(share, formula.Num(3), formula.Num(15)))
 	b.ToldSlip(&key, "wrong-end", "counted from the wrong end", signal.At(share, air100, air0))
