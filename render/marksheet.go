@@ -11,12 +11,13 @@ import (
 // It is made of sheets and so holds no answer.
 type MarkSheetPage struct {
 	Head
+	Person  exercises.Person // whose work is marked; zero leaves the name to be written
 	Entries []SheetEntry
 }
 
 // MarkSheetOf takes from a form what its mark sheet shows.
 func MarkSheetOf(f *exercises.Form) MarkSheetPage {
-	m := MarkSheetPage{Head: HeadOf(f)}
+	m := MarkSheetPage{Head: HeadOf(f), Person: f.Person}
 	for _, d := range f.Items {
 		m.Entries = append(m.Entries, SheetEntry{Number: d.Exercise.Number, Title: d.Exercise.Title, Sheet: d.Item.Sheet})
 	}
@@ -41,9 +42,16 @@ func (r *Renderer) MarkSheet(w io.Writer, m MarkSheetPage) error {
 	p.raw("</p>\n<h1>")
 	p.text(m.CourseTitle)
 	p.raw("</h1>\n<div class=\"title-block\">\n")
-	p.blank("Name", "wide")
+	if m.Person == (exercises.Person{}) {
+		p.blank("Name", "wide")
+	} else {
+		p.person(m.Person)
+	}
 	p.blank("Date of the work", "")
 	p.cell("Form code", m.Code, "code")
+	if m.Sitting > 1 {
+		p.cell("Sitting", strconv.Itoa(m.Sitting), "")
+	}
 	p.cell("Marks", strconv.Itoa(marks), "")
 	if m.PassMark > 0 {
 		p.cell("Pass mark", passMark(marks, m.PassMark), "")

@@ -27,7 +27,8 @@ type Head struct {
 	CourseTitle   string
 	CoursePurpose string // what an apprentice can do afterwards, one sentence
 	Purpose       exercises.Purpose
-	Number        int    // copy number, from 1
+	Number        int    // of the copy or the person, from 1
+	Sitting       int    // printed from the second on
 	Code          string // form code, printed on every sheet of paper
 	Seed          string // printed on practice forms only
 	Version       string // of the generator
@@ -60,6 +61,7 @@ func HeadOf(f *exercises.Form) Head {
 		CoursePurpose: f.Course.Purpose,
 		Purpose:       f.Purpose,
 		Number:        f.Number,
+		Sitting:       f.Sitting,
 		Code:          f.Code,
 		Version:       f.Version,
 		Minutes:       f.Course.Minutes,

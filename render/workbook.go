@@ -12,6 +12,7 @@ import (
 // assessment is written from a value that holds no key anywhere.
 type WorkbookPage struct {
 	Head
+	Person  exercises.Person // who it is for; zero leaves the name to be written
 	Lessons []LessonEntry
 	Faces   []FaceNote // of the checkers used, for the reference page
 }
@@ -54,7 +55,7 @@ type FaceNote struct {
 // gets the lessons and the solutions; an assessment gets the exercises only,
 // and none of the form's keys.
 func WorkbookOf(f *exercises.Form) WorkbookPage {
-	p := WorkbookPage{Head: HeadOf(f), Faces: facesOf(f.Course)}
+	p := WorkbookPage{Head: HeadOf(f), Person: f.Person, Faces: facesOf(f.Course)}
 	for i, l := range f.Course.Lessons {
 		e := LessonEntry{Number: i + 1, Title: l.Title, Face: lessonFace(f.Course)}
 		if f.Purpose == exercises.Practice {
@@ -136,6 +137,7 @@ func (p *page) cover(wb WorkbookPage, name string) {
 	p.raw("</h1>\n")
 	p.lead(wb.CoursePurpose)
 	p.titleBlock(wb)
+	p.b = appendQR(p.b, wb.Code, "QR symbol of the form code "+wb.Code)
 	p.howTo()
 	p.raw("</header>\n")
 	p.coverCautions(wb)
@@ -156,9 +158,16 @@ func (p *page) titleBlock(wb WorkbookPage) {
 		exerciseCount += len(l.Sheets)
 	}
 	p.raw("<div class=\"title-block\">\n")
-	p.raw("<div class=\"cell wide\"><label for=\"who-name\">Name</label><input id=\"who-name\" name=\"who.name\" data-who=\"name\" type=\"text\" autocomplete=\"off\"></div>\n")
+	if wb.Person == (exercises.Person{}) {
+		p.raw("<div class=\"cell wide\"><label for=\"who-name\">Name</label><input id=\"who-name\" name=\"who.name\" data-who=\"name\" type=\"text\" autocomplete=\"off\"></div>\n")
+	} else {
+		p.person(wb.Person)
+	}
 	p.raw("<div class=\"cell\"><label for=\"who-date\">Date</label><input id=\"who-date\" name=\"who.date\" data-who=\"date\" type=\"text\" autocomplete=\"off\"></div>\n")
 	p.cell("Form code", wb.Code, "code")
+	if wb.Sitting > 1 {
+		p.cell("Sitting", strconv.Itoa(wb.Sitting), "")
+	}
 	p.cell("Exercises", strconv.Itoa(exerciseCount), "")
 	p.cell("Marks", strconv.Itoa(marks), "")
 	if wb.PassMark > 0 {
@@ -184,6 +193,23 @@ func (p *page) cell(name, value, class string) {
 	p.raw("\"><span class=\"field\">", name, "</span><b>")
 	p.text(value)
 	p.raw("</b></div>\n")
+}
+
+// person says whose page it is.
+func (p *page) person(who exercises.Person) {
+	name := who.Name
+	if name == "" {
+		name = who.Number
+	}
+	p.raw("<div class=\"cell wide\"><span class=\"field\">Name</span><b><bdi>")
+	p.text(name)
+	p.raw("</bdi></b>")
+	if who.Name != "" {
+		p.raw(" <span class=\"who-number\"><bdi>")
+		p.text(who.Number)
+		p.raw("</bdi></span>")
+	}
+	p.raw("</div>\n")
 }
 
 // passMark gives the marks needed, rounded up to a whole mark, and what they
