@@ -1,8 +1,6 @@
 package outside
 
 import (
-	"fmt"
-
 	"loopdrill/exercises"
 	"loopdrill/scenarios"
 	"loopdrill/scenarios/formula"
@@ -99,9 +97,25 @@ func halves(pick *exercises.Picker, from, to int) formula.Value {
 	return formula.Decimal(int64(5*pick.Between(2*from, 2*to)), 1)
 }
 
+// rejectAlike: one part would give another away.
+const rejectAlike exercises.Reject = "two parts about the same state"
+
+// apart says whether states of the signal, in percent, lie so far apart that
+// none gives another away.
+func apart(states ...formula.Value) bool {
+	for i, v := range states {
+		for _, w := range states[:i] {
+			if v.Sub(w).Abs().Sub(formula.Int(3)).Sign() < 0 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // chain draws the easy exercise: each step of the chain by itself, about states
 // that do not follow from one another.
-func (p *plan) chain(pick *exercises.Picker) exercises.Item {
+func (p *plan) chain(pick *exercises.Picker) (exercises.Item, error) {
 	close := pick.Int(2) == 1
 	b := newBase(p.outputs[pick.Int(len(p.outputs))], close)
 	k := halves(pick, 5, 45)
@@ -110,10 +124,17 @@ func (p *plan) chain(pick *exercises.Picker) exercises.Item {
 	}
 	gauge := formula.Decimal(int64(4*pick.Between(55, 240)), 1)
 	wanted := formula.Int(int64(pick.Between(5, 95)))
-	if close == (2*wanted.Float64() == 100) || wanted.Sub(formula.Int(50)).IsZero() {
+	if wanted.Sub(formula.Int(50)).IsZero() {
 		wanted = wanted.Add(formula.Int(3)) // half open is the same for both actions
 	}
-	b.env = b.env.With(bound(symOutput, k, "%", 1), bound(symGauge, gauge, "kPa", 1), bound(symWanted, wanted, "%", 0))
+	come := wanted
+	if close {
+		come = formula.Int(100).Sub(wanted)
+	}
+	if !apart(k, gauge.Sub(formula.Int(20)).Div(formula.Ratio(8, 10)), come) {
+		return exercises.Item{}, rejectAlike
+	}
+	b.env = b.env.With(b.outputAt(k), bound(symGauge, gauge, "kPa", 1), bound(symWanted, wanted, "%", 0))
 	b.Words = append(b.Words, "k", exercises.Quantity(k, "%"), "gauge", formula.WithUnit(gauge.Text(1), "kPa"), "wanted", exercises.Quantity(wanted, "%"))
 
 	var it exercises.Item
@@ -124,7 +145,13 @@ func (p *plan) chain(pick *exercises.Picker) exercises.Item {
 	it.Add(b.needs("d"))
 	it.Key.Env = b.env
 	it.Key.Fault = "nothing; " + action(close)
-	return it
+	return it, nil
+}
+
+// outputAt binds the controller's output as it is printed.
+func (b *base) outputAt(k formula.Value) formula.Binding {
+	places, _ := k.Places(1)
+	return bound(symOutput, k, "%", places)
 }
 
 // tolerances of a worked figure: half a unit of the last place, and for what
@@ -195,5 +222,3 @@ func (b *base) needs(label string) (exercises.Part, exercises.PartKey) {
 	part.Lines = 2
 	return part, key
 }
-
-func percentWord(v formula.Value) string { return fmt.Sprintf("%s %%", v.Text(0)) }

@@ -93,7 +93,7 @@ func (p *plan) Item(u uint64) (exercises.Item, error) {
 	pick := exercises.NewPicker(u)
 	switch p.exercise.Level {
 	case "easy":
-		return p.chain(pick), nil
+		return p.chain(pick)
 	case "usual":
 		if len(p.slaves) > 0 && pick.Int(3) == 0 {
 			return p.setPoint(pick)

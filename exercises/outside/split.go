@@ -1,6 +1,8 @@
 package outside
 
 import (
+	"strings"
+
 	"loopdrill/exercises"
 	"loopdrill/scenarios"
 	"loopdrill/scenarios/formula"
@@ -43,7 +45,17 @@ func (p *plan) split(pick *exercises.Picker) (exercises.Item, error) {
 	if pick.Int(2) == 1 {
 		wanted = wanted.Add(formula.Int(50))
 	}
-	b.env = b.env.With(bound(symOutput, k, "%", 1), bound(symWanted, wanted, "%", 0))
+	come := wanted.Div(formula.Int(2))
+	if asked.close {
+		come = formula.Int(50).Sub(come)
+	}
+	if asked.letter == "B" {
+		come = come.Add(formula.Int(50))
+	}
+	if !apart(k, come) {
+		return exercises.Item{}, rejectAlike
+	}
+	b.env = b.env.With(b.outputAt(k), bound(symWanted, wanted, "%", 0))
 	b.Words = append(b.Words, "k", exercises.Quantity(k, "%"), "wanted", exercises.Quantity(wanted, "%"),
 		"actiona", action(a.close), "actionb", action(c.close), "restsa", rests(a.close), "restsb", rests(c.close), "valve", asked.letter)
 
@@ -110,6 +122,9 @@ func (p *plan) setPoint(pick *exercises.Picker) (exercises.Item, error) {
 		k = k.Add(formula.Int(50))
 	}
 	wanted := formula.Int(int64(pick.Between(6, 94)))
+	if !apart(k, wanted) || number(l.Tag) == number(b.output.Tag) {
+		return exercises.Item{}, rejectAlike
+	}
 	off := pick.Between(8, 40) // hundredths of a mA
 	if pick.Int(2) == 1 {
 		off = -off
@@ -123,7 +138,7 @@ func (p *plan) setPoint(pick *exercises.Picker) (exercises.Item, error) {
 	}
 	unit := r.Unit.Symbol
 	ends := func(v formula.Value) int { k, _ := v.Places(6); return k }
-	s.env = s.env.With(bound(symOutput, k, "%", 1), bound(symSet0, r.Low, unit, ends(r.Low)), bound(symSet1, r.High, unit, ends(r.High)),
+	s.env = s.env.With(b.outputAt(k), bound(symSet0, r.Low, unit, ends(r.Low)), bound(symSet1, r.High, unit, ends(r.High)),
 		bound(symOther, other, unit, s.places), bound(symFlows, flows, "mA", 2))
 	s.Words = append(s.Words, "k", exercises.Quantity(k, "%"), "slave", controller(l), "what", l.Service,
 		"low", exercises.Quantity(r.Low, unit), "high", exercises.Quantity(r.High, unit), "range", exercises.Quantity(r.Span(), unit),
@@ -138,6 +153,13 @@ func (p *plan) setPoint(pick *exercises.Picker) (exercises.Item, error) {
 	it.Key.Env = s.env
 	it.Key.Fault = "output off by " + formula.WithUnit(formula.Decimal(int64(off), 2).Text(2), "mA")
 	return it, nil
+}
+
+// number is what stands behind the letters of a tag: a controller does not give
+// itself its set point.
+func number(tag string) string {
+	_, n, _ := strings.Cut(tag, "-")
+	return n
 }
 
 // controller makes the tag of the controller of a loop from its transmitter's:
