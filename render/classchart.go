@@ -2,6 +2,7 @@ package render
 
 import (
 	"encoding/json"
+	"slices"
 	"strconv"
 
 	"github.com/go-echarts/go-echarts/v2/charts"
@@ -106,22 +107,16 @@ func inherit(option map[string]any) {
 // mostSlipRows is how many slips the heat map shows, the most frequent ones.
 const mostSlipRows = 15
 
-// slipChart is the heat map of slips by question. A cell has the number of
+// slipChart is the heat map of slips by exercise. A cell has the number of
 // people in it, so that nothing hangs on its shade.
 func (p *page) slipChart(r sitting.Report) {
 	rows := r.Slips[:min(len(r.Slips), mostSlipRows)]
-	used := make([]bool, len(r.Questions))
-	for _, s := range rows {
-		for i, n := range s.Counts {
-			used[i] = used[i] || n > 0
-		}
-	}
 	var columns []string
-	at := make([]int, len(r.Questions))
-	for i, q := range r.Questions {
-		at[i] = len(columns)
-		if used[i] {
-			columns = append(columns, q.Name)
+	var numbers []int
+	for _, q := range r.Questions {
+		if !slices.Contains(numbers, q.Number) {
+			numbers = append(numbers, q.Number)
+			columns = append(columns, strconv.Itoa(q.Number))
 		}
 	}
 	var names []string
@@ -130,9 +125,9 @@ func (p *page) slipChart(r sitting.Report) {
 	for i := range rows {
 		s := rows[len(rows)-1-i] // the axis runs upwards
 		names = append(names, wrapped(s.Name, 30))
-		for j, n := range s.Counts {
-			if n > 0 {
-				data = append(data, opts.HeatMapData{Value: [3]any{at[j], i, n}})
+		for x, number := range numbers {
+			if n := s.ByExercise[number]; n > 0 {
+				data = append(data, opts.HeatMapData{Value: [3]any{x, i, n}})
 				most = max(most, n)
 			}
 		}
@@ -146,10 +141,9 @@ func (p *page) slipChart(r sitting.Report) {
 		charts.WithLegendOpts(opts.Legend{Show: opts.Bool(false)}),
 		charts.WithTooltipOpts(opts.Tooltip{Show: opts.Bool(false)}),
 		charts.WithGridOpts(opts.Grid{Left: "215", Right: "10", Top: "10", Bottom: "46"}),
-		charts.WithXAxisOpts(opts.XAxis{Type: "category", Name: "question", NameLocation: "middle", NameGap: 28, AxisLabel: &label, SplitLine: split, AxisLine: line}),
+		charts.WithXAxisOpts(opts.XAxis{Type: "category", Name: "exercise", Data: columns, NameLocation: "middle", NameGap: 28, AxisLabel: &label, SplitLine: split, AxisLine: line}),
 		charts.WithYAxisOpts(opts.YAxis{Type: "category", Data: names, AxisLabel: &label, SplitLine: split, AxisLine: line}),
 	)
-	heat.SetXAxis(columns)
 	heat.AddSeries("people", data,
 		charts.WithItemStyleOpts(opts.ItemStyle{Color: "var(--accent)", BorderColor: "var(--paper)", BorderWidth: 1}),
 		charts.WithLabelOpts(opts.Label{Show: opts.Bool(true), Color: "var(--ink)", FontSize: classFont, FontFamily: "inherit", FontWeight: "bold"}),
@@ -157,12 +151,13 @@ func (p *page) slipChart(r sitting.Report) {
 	heat.Validate()
 	option := heat.JSON()
 	option["color"] = []string{"var(--accent)"}
+	seriesOf(option, 0)["label"].(map[string]any)["opacity"] = 1
 	// The library shades through a map of values; only the strength of the one
 	// colour changes, so that dark screens and paper need no second drawing.
 	option["visualMap"] = map[string]any{"show": false, "min": 0, "max": most, "inRange": map[string]any{"opacity": []float64{0.1, 0.5}}}
 	inherit(option)
 	p.raw("<figure class=\"chart-figure\">\n")
-	p.classChart(option, id, "Slips by question, with the number of people", 90+34*len(rows))
+	p.classChart(option, id, "Slips by exercise, with the number of people", 90+34*len(rows))
 	p.raw("</figure>\n")
 	if len(r.Slips) > len(rows) {
 		p.raw("<p class=\"note\">The ", strconv.Itoa(len(rows)), " most frequent of ", strconv.Itoa(len(r.Slips)), " slips; the table has all.</p>\n")

@@ -1,8 +1,8 @@
 package render
 
 import (
-	"cmp"
 	"io"
+	"path"
 	"strconv"
 
 	"loopdrill/exercises/classfigures"
@@ -404,11 +404,11 @@ func (p *page) reportAside(ds []diag.Diagnostic) {
 		p.raw("<li><b>")
 		p.text(map[diag.Severity]string{diag.Error: "Set aside", diag.Warning: "Note"}[d.Severity])
 		p.raw("</b> <code>")
-		at := d.At.File
+		at := path.Base(d.At.File)
 		if d.At.Line > 0 {
 			at += ":" + strconv.Itoa(d.At.Line)
 		}
-		p.text(cmp.Or(at, "the sitting"))
+		p.text(at)
 		p.raw("</code> ")
 		p.text(shown(d.Summary))
 		if d.Hint != "" {

@@ -213,6 +213,18 @@ func (x *exercise) feedbackPart(k *sitting.Work, part exercises.Part, key exerci
 	p.raw(") <span class=\"marks\">", marksWords(r.Least, r.Most), " of ", count(r.Marks, "mark", "marks"), "</span></h4>\n<div class=\"ask\">")
 	p.prose(part.Prompt)
 	p.raw("</div>\n")
+	if len(r.Boxes) == 1 {
+		p.raw("<dl class=\"fed-one\"><div><dt>Your answer</dt><dd>")
+		x.given(part.Boxes[0], r.Boxes[0])
+		p.raw("</dd></div><div><dt>Judged</dt><dd>")
+		p.verdict(r.Boxes[0])
+		p.raw("</dd></div><div><dt>Right</dt><dd>")
+		x.rightFor(part.Boxes[0], key.Answers[0])
+		p.raw("</dd></div></dl>\n")
+		x.reasons(k, part, key, r)
+		p.raw("</div>\n")
+		return
+	}
 	p.scroll("answers to part "+part.Label+" of exercise "+x.number, false)
 	p.raw("<table class=\"fed\"><thead><tr><th scope=\"col\">Asked</th><th scope=\"col\">Your answer</th><th scope=\"col\">Judged</th><th scope=\"col\">Right</th></tr></thead>\n<tbody>\n")
 	for i, b := range r.Boxes {
@@ -224,11 +236,7 @@ func (x *exercise) feedbackPart(k *sitting.Work, part exercises.Part, key exerci
 		p.raw("</td><td>")
 		p.verdict(b)
 		p.raw("</td><td>")
-		if sheet.Kind == exercises.JudgedBox {
-			p.raw("judged by a person")
-		} else {
-			x.answerText(sheet, key.Answers[i], true)
-		}
+		x.rightFor(sheet, key.Answers[i])
 		p.raw("</td></tr>\n")
 	}
 	p.raw("</tbody></table></div>\n")
@@ -236,12 +244,18 @@ func (x *exercise) feedbackPart(k *sitting.Work, part exercises.Part, key exerci
 	p.raw("</div>\n")
 }
 
+// rightFor writes the right answer of a box, if there is one.
+func (x *exercise) rightFor(b exercises.Box, a exercises.Answer) {
+	if b.Kind == exercises.JudgedBox {
+		x.p.raw("judged by a person")
+		return
+	}
+	x.answerText(b, a, true)
+}
+
 // askedFor is a short name of a box; the prompt stands above already.
 func askedFor(part exercises.Part, b exercises.Box, i int) string {
-	switch {
-	case len(part.Boxes) == 1:
-		return "(" + part.Label + ")"
-	case b.Name == "" || b.Name == part.Prompt.Plain():
+	if b.Name == "" || b.Name == part.Prompt.Plain() {
 		return strconv.Itoa(i + 1)
 	}
 	return b.Name

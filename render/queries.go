@@ -52,7 +52,7 @@ func (r *Renderer) Queries(w io.Writer, q QueriesPage) error {
 }
 
 func (p *page) groupHead(g sitting.QueryGroup) {
-	p.raw("<section class=\"query-group\"><h2><span class=\"num\">")
+	p.raw("<section class=\"query-group\"><h2><span class=\"key-no\">")
 	p.text(g.Key)
 	p.raw("</span> ")
 	p.text(g.Title)
@@ -82,11 +82,11 @@ func (p *page) queryGroup(g sitting.QueryGroup) {
 	p.groupHead(g)
 	for _, q := range g.Queries {
 		x := p.exerciseOf(q)
-		p.raw("<div class=\"query\"><p class=\"who\">Form <span class=\"code\">")
+		p.raw("<div class=\"query\"><p class=\"who\"><span>Form <span class=\"code\">")
 		p.text(q.Work.Form.Code)
 		p.raw("</span>, ")
 		p.text(q.Work.Name())
-		p.raw(" <span class=\"marks\">", count(q.Stake, "mark", "marks"), " of the part at stake</span></p>\n<p class=\"came\">It says <b class=\"typed\">")
+		p.raw("</span> <span class=\"marks\">", count(q.Stake, "mark", "marks"), " of the part at stake</span></p>\n<p class=\"came\">It says <b class=\"typed\">")
 		p.text(shown(q.Box.Text))
 		p.raw("</b>")
 		if q.Box.Unit != "" {
@@ -120,11 +120,11 @@ func (p *page) judgeGroup(g sitting.QueryGroup) {
 				}
 			}
 		}
-		p.raw("<div class=\"query\"><p class=\"who\">Form <span class=\"code\">")
+		p.raw("<div class=\"query\"><p class=\"who\"><span>Form <span class=\"code\">")
 		p.text(q.Work.Form.Code)
 		p.raw("</span>, ")
 		p.text(q.Work.Name())
-		p.raw(" <span class=\"marks\">", count(q.Stake, "mark", "marks"), " at stake</span></p>\n<p class=\"came\">")
+		p.raw("</span> <span class=\"marks\">", count(q.Stake, "mark", "marks"), " at stake</span></p>\n<p class=\"came\">")
 		if q.Box.Text == "" {
 			p.raw("<span class=\"none\">on paper, or nothing</span>")
 		} else {

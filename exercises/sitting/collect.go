@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"path"
 	"slices"
 	"strconv"
 	"strings"
@@ -96,7 +97,7 @@ func (c *collector) hand(handed []*Work, s *answerfile.Sheet, file string, paper
 		c.fault(answerfile.RuleForm, s.At, err.Error(), "look at the code on the paper; forms of another seed, secret or version are marked on their own")
 		return handed
 	}
-	w := &Work{Form: form, Typed: oneLine(s.Person), Date: oneLine(s.Date), File: file, Paper: paper, Answers: map[int]map[string]string{}, Strange: map[string]string{},
+	w := &Work{Form: form, Typed: oneLine(s.Person), Date: oneLine(s.Date), File: path.Base(file), Paper: paper, Answers: map[int]map[string]string{}, Strange: map[string]string{},
 		Hand: map[string]Hand{}, Decisions: map[string]Decision{}, Second: map[string]int{}, places: map[string]diag.Place{}, sheet: s}
 	if paper {
 		if lacks := lacking(form, rows); len(lacks) > 0 {

@@ -38,7 +38,7 @@ type Work struct {
 	Person classlist.Person // Number is empty where the class is not known
 	Typed  string           // the name as typed
 	Date   string           // as typed
-	File   string           // where the answers came from
+	File   string           // name of the file that the answers came from
 	Paper  bool             // typed in from paper
 	// Answers are the texts as they came, by the number of the exercise and
 	// the key of the box.

@@ -77,11 +77,13 @@ func tooWide(i classfigures.Interval, most float64) bool {
 // TooFewForAlpha says that the interval of alpha tells too little.
 func (r Report) TooFewForAlpha() bool { return tooWide(r.Feldt, Wide) }
 
-// SlipRow is a slip and how many people made it in each question.
+// SlipRow is a slip and how many people made it in each question. Slips of
+// several families that bear one name are one slip.
 type SlipRow struct {
-	ID, Name string
-	Counts   []int // by question, as in [Report.Questions]
-	Total    int
+	Name       string
+	Counts     []int       // by question, as in [Report.Questions]
+	ByExercise map[int]int // by number of the exercise
+	Total      int         // questions in which it was made, over all people
 }
 
 // Confusion counts which fault was named for which.
@@ -250,25 +252,34 @@ func (r *Report) figures(at map[string]int) {
 func (r *Report) slips(at map[string]int) {
 	rows := map[string]*SlipRow{}
 	for _, w := range r.Works {
+		type made struct {
+			exercise int
+			name     string
+		}
+		once := map[made]bool{}
 		w.parts(func(d exercises.Drawn, p marking.PartResult) {
-			q := at[marking.PartName(d.Exercise.Number, p.Label)]
+			n := d.Exercise.Number
+			q := at[marking.PartName(n, p.Label)]
 			seen := map[string]bool{}
 			unnamed := false
 			for _, b := range p.Boxes {
-				if b.Verdict == marking.Wrong && len(b.Slips) != 1 {
+				if b.Verdict == marking.Wrong && len(b.Slips) == 0 {
 					unnamed = true
 				}
-				if len(b.Slips) != 1 || seen[b.Slips[0].ID] {
+				if len(b.Slips) != 1 || seen[b.Slips[0].Name] {
 					continue
 				}
-				s := b.Slips[0]
-				seen[s.ID] = true
-				key := s.ID + "\x00" + s.Name
-				if rows[key] == nil {
-					rows[key] = &SlipRow{ID: s.ID, Name: s.Name, Counts: make([]int, len(r.Questions))}
+				name := b.Slips[0].Name
+				seen[name] = true
+				if rows[name] == nil {
+					rows[name] = &SlipRow{Name: name, Counts: make([]int, len(r.Questions)), ByExercise: map[int]int{}}
 				}
-				rows[key].Counts[q]++
-				rows[key].Total++
+				rows[name].Counts[q]++
+				rows[name].Total++
+				if m := (made{n, name}); !once[m] {
+					once[m] = true
+					rows[name].ByExercise[n]++
+				}
 			}
 			if unnamed && len(seen) == 0 {
 				r.Unnamed[q]++
@@ -279,7 +290,7 @@ func (r *Report) slips(at map[string]int) {
 		r.Slips = append(r.Slips, *row)
 	}
 	slices.SortFunc(r.Slips, func(a, b SlipRow) int {
-		return cmp.Or(-cmp.Compare(a.Total, b.Total), cmp.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
+		return cmp.Or(-cmp.Compare(a.Total, b.Total), cmp.Compare(a.Name, b.Name))
 	})
 }
 
