@@ -3,7 +3,9 @@ package secondroad
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -143,7 +145,7 @@ func TestComparisonCanFail(t *testing.T) {
 	tried := map[string]int{} // family, part, spoil
 	tasks := map[string]bool{}
 	for _, c := range []prepared{shippedCourse(t), wideCourse(t)} {
-		b := newBook(t, c, 10_001, n)
+		b := newBook(t, c, 9_001, n)
 		sheets, err := readSheets(b.html)
 		if err != nil {
 			t.Fatal(err)
@@ -207,9 +209,15 @@ func TestComparisonCanFail(t *testing.T) {
 // TestPageCanFail spoils pages and sees the reader or the road object.
 func TestPageCanFail(t *testing.T) {
 	b := newBook(t, shippedCourse(t), 1, 4)
+	// The first needle that stands right of the centre; a mark is a degree.
+	turned := regexp.MustCompile(`Z" transform="rotate\((\d+)\)`).FindStringSubmatch(b.html)
+	if turned == nil {
+		t.Fatal("no needle stands right of the centre")
+	}
+	mark, _ := strconv.Atoi(turned[1])
 	for _, c := range []struct{ name, old, new string }{
-		{"a needle turned by a fifth of a mark", `Z" transform="rotate(6)`, `Z" transform="rotate(6.2)`},
-		{"a needle one mark on, its words as before", `Z" transform="rotate(6)`, `Z" transform="rotate(7)`},
+		{"a needle turned by a fifth of a mark", turned[0], strings.Replace(turned[0], ")", ".2)", 1)},
+		{"a needle one mark on, its words as before", turned[0], fmt.Sprintf(`Z" transform="rotate(%d)`, mark+1)},
 		{"words of a face that say another mark", `aria-label="needle one small mark`, `aria-label="needle two small marks`},
 		{"words of a face that tell the side", `aria-label="needle `, `aria-label="low, needle `},
 		{"a box without a unit", `% of span</span>`, `</span>`},

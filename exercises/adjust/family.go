@@ -32,6 +32,7 @@ func (Family) Spec() scenarios.Spec {
 			{Name: "usual", Changes: "the span screw moves the zero by a share that is given"},
 			{Name: "hard", Changes: "the span screw multiplies the whole output current; what to leave so that one pass is enough"},
 		},
+		Takes:    "loops with 4-20 mA and direct action, without a square root in the transmitter",
 		MinLoops: 1,
 		Fits:     fits,
 	}

@@ -38,10 +38,12 @@ func (Family) Spec() scenarios.Spec {
 		Purpose: "follow a controller's output through current and air to the valve, and find the device that is off",
 		Levels: []scenarios.Difficulty{
 			{Name: "easy", Changes: "one valve, each step of the chain by itself, forwards and backwards"},
-			{Name: "usual", Changes: "two valves in split range, or an output that is the set point of another controller"},
+			{Name: "usual", Changes: "two valves in split range, or an output that is the set point of another controller",
+				Takes: "output loops with at least 100 kPa of supply air; the plant's loops give the set points"},
 			{Name: "hard", Changes: "readings along the chain at three outputs: which device is off, and how"},
 		},
 		Faults:     faults,
+		Takes:      "output loops with at least 100 kPa of supply air",
 		MinOutputs: 1,
 		FitsOutput: fitsOutput,
 	}

@@ -34,10 +34,12 @@ func (Family) Spec() scenarios.Spec {
 		Purpose: "send a signal into a receiver and judge what it shows",
 		Levels: []scenarios.Difficulty{
 			{Name: "easy", Changes: "a receiver that shows the value in proportion to its volts"},
-			{Name: "usual", Changes: "reverse-acting loops and loops with a square root too; backwards from what is shown"},
+			{Name: "usual", Changes: "reverse-acting loops and loops with a square root too; backwards from what is shown",
+				Takes: "loops with 4-20 mA and a tolerance of at least 0.4 % of span, reverse-acting ones and those with a square root too; a face of 10 divisions of 5 small marks, at most 0.1 % of span each"},
 			{Name: "hard", Changes: "two points with volts at the terminals: does the receiver load the checker, is it off itself, or is the cell weak"},
 		},
 		Faults:   faults,
+		Takes:    "loops with 4-20 mA and a tolerance of at least 0.4 % of span, direct-acting and without a square root; a face of 10 divisions of 5 small marks, at most 0.1 % of span each",
 		MinLoops: 1,
 		Fits:     fits,
 	}
