@@ -3,6 +3,7 @@ package generator
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"loopdrill/exercises"
 )
@@ -104,6 +105,35 @@ func (d *Drawer) class(src Source, purpose exercises.Purpose, sitting, n int, be
 	return c, nil
 }
 
+// classes remembers the classes that were drawn for the sake of a form in them,
+// so that thirty forms that are looked up by their codes cost one class.
+type classes struct {
+	mu sync.Mutex
+	of map[classKey]*Class
+}
+
+type classKey struct {
+	secret, seed string
+	purpose      exercises.Purpose
+	sitting      int
+}
+
+// begun gives the beginning of a class, of at least n forms.
+func (d *Drawer) begun(src Source, purpose exercises.Purpose, sitting, n int) (*Class, error) {
+	d.classes.mu.Lock()
+	defer d.classes.mu.Unlock()
+	key := classKey{string(src.Secret), src.Seed, purpose, sitting}
+	if c := d.classes.of[key]; c != nil && len(c.Forms) >= n {
+		return c, nil
+	}
+	// Some more than asked for, since others will follow.
+	c, err := d.Class(src, purpose, sitting, min((n+7)/8*8, ClassSize), nil)
+	if err == nil {
+		d.classes.of[key] = c
+	}
+	return c, err
+}
+
 // away gives, for a form that is drawn again, the choice among draws of the
 // exercises, taken one after the other: the one that leaves the forms before it
 // with the least in common.
@@ -142,7 +172,6 @@ func weight(near []Close) int {
 // earlier gives the forms of the sittings before w of the same person.
 func (d *Drawer) earlier(src Source, purpose exercises.Purpose, w Which) ([]*exercises.Form, error) {
 	var out []*exercises.Form
-	var before []*Class
 	for s := 1; s < w.sitting(); s++ {
 		if w.Number > ClassSize {
 			f, err := d.form(src, purpose, Which{Number: w.Number, Sitting: s}, out, nil, nil)
@@ -152,14 +181,27 @@ func (d *Drawer) earlier(src Source, purpose exercises.Purpose, w Which) ([]*exe
 			out = append(out, f)
 			continue
 		}
-		c, err := d.class(src, purpose, s, w.Number, before, nil)
+		c, err := d.begun(src, purpose, s, w.Number)
 		if err != nil {
 			return nil, err
 		}
-		before = append(before, c)
 		out = append(out, c.Forms[w.Number-1])
 	}
 	return out, nil
+}
+
+// MeetAll says what each two of the forms have in common.
+func (d *Drawer) MeetAll(forms []*exercises.Form) []Meeting {
+	var out []Meeting
+	var traces []*trace
+	for _, f := range forms {
+		t := d.trace(f)
+		for _, o := range traces {
+			out = append(out, t.meeting(o))
+		}
+		traces = append(traces, t)
+	}
+	return out
 }
 
 // Meet says what two forms of the course have in common.

@@ -31,6 +31,8 @@ type Drawer struct {
 	// same on every form, and the values that a box often has.
 	fixed func() [][]string
 	usual func() []map[string][]int64
+
+	classes *classes
 }
 
 type plan struct {
@@ -69,7 +71,7 @@ func Prepare(course *scenarios.Course, families func(name string) exercises.Fami
 }
 
 func newDrawer(course *scenarios.Course, plans []plan) *Drawer {
-	d := &Drawer{course: course, plans: plans}
+	d := &Drawer{course: course, plans: plans, classes: &classes{of: map[classKey]*Class{}}}
 	d.digest = d.sources()
 	d.fixed = sync.OnceValue(d.fixedBoxes)
 	d.usual = sync.OnceValue(d.usualValues)
@@ -207,7 +209,7 @@ func (d *Drawer) FormOf(src Source, purpose exercises.Purpose, w Which, tally *T
 		if w.Number > ClassSize {
 			return nil, fmt.Errorf("form %d cannot have been drawn again: only the first %d are", w.Number, ClassSize)
 		}
-		c, err := d.Class(src, purpose, w.sitting(), w.Number, tally)
+		c, err := d.begun(src, purpose, w.sitting(), w.Number)
 		if err != nil {
 			return nil, err
 		}

@@ -10,9 +10,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"runtime"
-	"slices"
 	"strings"
-	"sync"
 
 	"loopdrill/exercises"
 	"loopdrill/generator"
@@ -34,12 +32,18 @@ the same exercises with other numbers.
 
 Forms:
   --copies N       how many copies (default 3)
+  --class FILE     one form for each person of a class list, in CSV or YAML; the
+                   names stand on their own workbook and mark sheet alone. A
+                   form goes by the place in the list: newcomers go to its end
+  --sitting N      1 to 8 (default 1): a later sitting gives the same person a
+                   form that has no drawn number of the sittings before
+  --only ID,ID     only these exercises, by their ids in course.yaml
   --for PURPOSE    practice: workbooks carry their solutions, folded away
                    assessment: workbooks carry no answer
                    (default: what the course says with "for:", else practice)
   --seed TEXT      where the numbers come from; the same text gives the same
                    forms again (default for practice: chosen, and printed; for
-                   assessment: it sets sittings apart, default 1)
+                   assessment: it tells sets of forms apart, default 1)
   --secret FILE    assessment only: the file with the secret of the course
                    (default: made on first need in your settings folder, readable
                    by you alone; whoever has it can make every key)
@@ -72,6 +76,9 @@ type buildOrder struct {
 	out     string
 	pages   site.Options
 	workers int
+	class   string // file of the class list
+	sitting int
+	only    string // ids with commas between
 }
 
 func (a app) runBuild(args []string) int {
@@ -85,11 +92,14 @@ func (a app) runBuild(args []string) int {
 	single := flags.Bool("single-file", false, "")
 	large := flags.Bool("large-print", false, "")
 	workers := flags.Int("workers", runtime.NumCPU(), "")
+	class := flags.String("class", "", "")
+	sitting := flags.Int("sitting", 1, "")
+	only := flags.String("only", "", "")
 	if code, done := a.parseFlags(flags, args, buildHelp); done {
 		return code
 	}
 	o := buildOrder{course: shipped.Default, copies: *copies, purpose: exercises.Purpose(*purpose),
-		seed: *seed, secret: *secret, out: *out, workers: *workers}
+		seed: *seed, secret: *secret, out: *out, workers: *workers, class: *class, sitting: *sitting, only: *only}
 	papers := map[string]render.Paper{"a4": render.A4, "letter": render.Letter}
 	o.pages = site.Options{Paper: papers[strings.ToLower(*paper)], SingleFile: *single, LargePrint: *large}
 	switch {
@@ -101,6 +111,12 @@ func (a app) runBuild(args []string) int {
 		return a.wrongUsage("build", fmt.Sprintf("--for is %q, it must be practice or assessment", *purpose), diag.Hint(*purpose, "purposes", []string{"practice", "assessment"}))
 	case o.pages.Paper == "":
 		return a.wrongUsage("build", fmt.Sprintf("--paper is %q, it must be A4 or letter", *paper))
+	case *sitting < 1 || *sitting > generator.MostSittings:
+		return a.wrongUsage("build", fmt.Sprintf("--sitting is %d, it must be 1 to %d", *sitting, generator.MostSittings))
+	case flags.Changed("class") && flags.Changed("copies"):
+		return a.wrongUsage("build", "--class and --copies both say how many forms to make", "leave one out")
+	case flags.Changed("class") && *class == "":
+		return a.wrongUsage("build", "--class names no file")
 	case *workers < 1 || *workers > 256:
 		return a.wrongUsage("build", fmt.Sprintf("--workers is %d, it must be 1 to 256", *workers))
 	case *out == "":
@@ -131,11 +147,25 @@ func (a app) build(ctx context.Context, o buildOrder) int {
 	if o.secret != "" && o.purpose == exercises.Practice {
 		return a.secretForPractice()
 	}
+	var only []string
+	if o.only != "" {
+		var wrong, hint string
+		if only, wrong, hint = exerciseIDs(o.only, course); wrong != "" {
+			return a.wrongUsage("build", wrong, hint)
+		}
+	}
+	class, code := a.classOf("build", o.class)
+	if code != exitFine {
+		return code
+	}
+	if class != nil {
+		o.copies = len(class)
+	}
 	src, err := a.source(o, course)
 	if err != nil {
 		return a.failed("build", err)
 	}
-	forms, tally, err := draw(ctx, drawer, src, o)
+	got, err := draw(ctx, drawer, src, o.purpose, o.sitting, o.copies, o.workers)
 	switch {
 	case ctx.Err() != nil:
 		a.complain("build", "stopped; nothing was written")
@@ -144,11 +174,18 @@ func (a app) build(ctx context.Context, o buildOrder) int {
 		a.complain("build", err.Error()+"; nothing was written")
 		return exitFaults
 	}
-	files := site.Folder(course, forms, o.pages)
+	assign(got.forms, class)
+	common := apartness(drawer, got)
+	limit(got.forms, only)
+	files := site.Folder(course, got.forms, o.pages)
+	files = append(files, site.RecordFiles(site.Record{
+		Generator: generator.Version, Toolchain: runtime.Version(), Digest: drawer.Digest(), Families: drawer.FamilyVersions(),
+		Purpose: o.purpose, Seed: src.Seed, Sitting: o.sitting, Only: only,
+	}, course, got.forms, o.pages)...)
 	if err := site.Publish(ctx, o.out, files, o.workers); err != nil {
 		return a.failed("build", err)
 	}
-	return a.print(buildReport(o, course, src, forms, tally))
+	return a.print(buildReport(o, course, src, got.forms, got.tally) + common)
 }
 
 func (a app) secretForPractice() int {
@@ -236,34 +273,9 @@ func (a app) source(o buildOrder, course *scenarios.Course) (generator.Source, e
 	return generator.Source{Seed: seed}, nil
 }
 
-// draw draws the forms, several at a time; each form depends on its number
-// alone.
-func draw(ctx context.Context, d *generator.Drawer, src generator.Source, o buildOrder) ([]*exercises.Form, *generator.Tally, error) {
-	forms := make([]*exercises.Form, o.copies)
-	errs := make([]error, o.copies)
-	tallies := make([]generator.Tally, o.workers)
-	var wg sync.WaitGroup
-	for w := range o.workers {
-		wg.Go(func() {
-			for i := w; i < o.copies && ctx.Err() == nil; i += o.workers {
-				forms[i], errs[i] = d.Form(src, o.purpose, i+1, &tallies[w])
-			}
-		})
-	}
-	wg.Wait()
-	if i := slices.IndexFunc(errs, func(err error) bool { return err != nil }); i >= 0 {
-		return nil, nil, errs[i]
-	}
-	total := &generator.Tally{}
-	for i := range tallies {
-		total.Add(&tallies[i])
-	}
-	return forms, total, nil
-}
-
 func buildReport(o buildOrder, course *scenarios.Course, src generator.Source, forms []*exercises.Form, tally *generator.Tally) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s for %s, %s each\n", course.Title, plural(len(forms), "form"), o.purpose, plural(len(course.Exercises), "exercise"))
+	fmt.Fprintf(&b, "%s: %s for %s, %s each\n", course.Title, plural(len(forms), "form"), o.purpose, plural(len(forms[0].Items), "exercise"))
 	start := filepath.Join(o.out, "start.html")
 	handOut := filepath.Join(o.out, site.HandOut) + string(filepath.Separator)
 	keep := filepath.Join(o.out, site.Keep) + string(filepath.Separator)

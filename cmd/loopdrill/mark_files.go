@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 
@@ -128,15 +129,12 @@ func (a app) blankTables(ctx context.Context, o markOrder, copies int, purpose s
 		a.complain("mark", err.Error())
 		return exitUsage
 	}
-	var forms []*exercises.Form
-	for n := 1; n <= copies; n++ {
-		form, err := f.drawer.Form(src, exercises.Purpose(purpose), n, nil)
-		if err != nil {
-			a.complain("mark", err.Error()+"; nothing was written")
-			return exitFaults
-		}
-		forms = append(forms, form)
+	got, err := draw(ctx, f.drawer, src, exercises.Purpose(purpose), 1, copies, runtime.NumCPU())
+	if err != nil {
+		a.complain("mark", err.Error()+"; nothing was written")
+		return exitFaults
 	}
+	forms := got.forms
 	who := func(form *exercises.Form) string {
 		if form.Number <= len(s.People) {
 			w := sitting.Work{Person: s.People[form.Number-1]}
