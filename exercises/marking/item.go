@@ -214,6 +214,7 @@ func (m *marker) part(part exercises.Part, key exercises.PartKey, answers map[st
 		got, can = got+r.Earned, can+r.CanEarn
 		p.Boxes = append(p.Boxes, r)
 	}
+	m.byWhole(key, p.Boxes)
 	if p.Safety {
 		got, can = 0, 0
 	}

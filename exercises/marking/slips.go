@@ -16,6 +16,55 @@ type SlipMatch struct {
 	Carried bool
 }
 
+// byWhole settles between several slips that give the answer of one box by the
+// other boxes of its part: the one that gives all of them, if just one does.
+// Which slip it was shows in a table as a whole where single cells would leave
+// it open. Blanks say nothing; a box that a slip leaves out must be right.
+func (m *marker) byWhole(key exercises.PartKey, boxes []BoxResult) {
+	open := slices.ContainsFunc(boxes, func(r BoxResult) bool { return len(r.Slips) > 1 })
+	if !open || len(boxes) < 2 {
+		return
+	}
+	fits := ""
+	for _, slip := range key.Slips {
+		if !m.givesAll(slip, boxes) || slip.ID == fits {
+			continue
+		}
+		if fits != "" {
+			return // two give all
+		}
+		fits = slip.ID
+	}
+	for i := range boxes {
+		if j := slices.IndexFunc(boxes[i].Slips, func(s SlipMatch) bool { return s.ID == fits }); j >= 0 {
+			boxes[i].Slips = boxes[i].Slips[j : j+1]
+		}
+	}
+}
+
+// givesAll reports whether a slip gives every answer of a part.
+func (m *marker) givesAll(slip exercises.Slip, boxes []BoxResult) bool {
+	for _, r := range boxes {
+		if r.Verdict == Blank {
+			continue
+		}
+		gives, leftOut := false, true
+		for _, a := range slip.Answers {
+			if a.Box != r.Box {
+				continue
+			}
+			leftOut = false
+			if match, _ := m.slipped(m.boxes[r.Box], r, a); match {
+				gives = true
+			}
+		}
+		if leftOut && !r.worth() || !leftOut && !gives {
+			return false
+		}
+	}
+	return true
+}
+
 // slips lists the slips whose answer the wrong answer is, within the
 // tolerance. One: that was it. Two or more, which can happen with carried
 // numbers: all are possible. None: nothing is guessed. An answer with two
