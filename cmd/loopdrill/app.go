@@ -39,6 +39,7 @@ func commands() []command {
 	return []command{
 		{"build", "workbooks, keys, mark sheets and a start page from a course", app.runBuild},
 		{"check", "all faults in a course, and what its draws look like", app.runCheck},
+		{"key", "the key of one form again, from its code", app.runKey},
 		{"measure", "what checker, receiver and voltmeter show on a loop with a fault", app.runMeasure},
 		{"convert", "a value between two ranges, with the working", app.runConvert},
 		{"mark", "marks, feedback pages, class report and records from what came back", app.runMark},
