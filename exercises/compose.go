@@ -74,8 +74,9 @@ func (c *Composer) NumberSlip(key *PartKey, id, name string, x formula.Expr) {
 	a := key.Answers[0]
 	def := a.Def
 	def.Expr = x
+	v, _ := def.Eval(a.Env).Rounded(def.Decimals) // worked out again, and refused, when the item is settled
 	key.Slips = append(key.Slips, Slip{ID: id, Name: name, Feedback: c.Text("slip." + id),
-		Answers: []SlipAnswer{{Box: a.Box, Def: def, Env: a.Env}}})
+		Answers: []SlipAnswer{{Box: a.Box, Def: def, Env: a.Env, Value: v}}})
 }
 
 // Tolerance is a reading error and half a unit of the last of the decimals.

@@ -10,31 +10,30 @@ import "loopdrill/scenarios/formula"
 // the tolerance, or wrong without being explained.
 func (c *Composer) ToldSlip(key *PartKey, id, name string, x ...formula.Expr) {
 	s := Slip{ID: id, Name: name}
-	right := make([]formula.Expr, len(x))
-	for i := range x {
-		a := key.Answers[i]
-		right[i] = a.Def.Expr
-		a.Def.Expr = x[i]
-		s.Answers = append(s.Answers, SlipAnswer{Box: a.Box, Def: a.Def, Env: a.Env})
-	}
-	told := func(y func(i int) formula.Expr) bool {
+	told := func(y func(i int) formula.Value) bool {
 		for i, a := range key.Answers[:len(x)] {
-			v, err := formula.Eval(x[i], a.Env).Rounded(a.Def.Decimals)
-			if err != nil {
-				return false
-			}
-			w, err := formula.Eval(y(i), a.Env).Rounded(a.Def.Decimals)
-			if err == nil && v.Sub(w).Abs().Sub(a.Tolerance.Add(a.Tolerance)).Sign() > 0 {
+			if s.Answers[i].Value.Sub(y(i)).Abs().Sub(a.Tolerance.Add(a.Tolerance)).Sign() > 0 {
 				return true
 			}
 		}
 		return false
 	}
-	if !told(func(i int) formula.Expr { return right[i] }) {
+	right := make([]formula.Value, len(x))
+	for i := range x {
+		a := key.Answers[i]
+		right[i], _ = a.Def.Eval(a.Env).Rounded(a.Def.Decimals)
+		a.Def.Expr = x[i]
+		v, err := a.Def.Eval(a.Env).Rounded(a.Def.Decimals)
+		if err != nil {
+			return
+		}
+		s.Answers = append(s.Answers, SlipAnswer{Box: a.Box, Def: a.Def, Env: a.Env, Value: v})
+	}
+	if !told(func(i int) formula.Value { return right[i] }) {
 		return
 	}
 	for _, o := range key.Slips {
-		if !told(func(i int) formula.Expr { return o.Answers[i].Def.Expr }) {
+		if !told(func(i int) formula.Value { return o.Answers[i].Value }) {
 			return
 		}
 	}
