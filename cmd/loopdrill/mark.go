@@ -18,8 +18,8 @@ import (
 const markHelp = `Mark what a class handed in: marks, feedback pages, class report, records.
 
 Usage:
-  loopdrill mark ANSWERS... --out FOLDER [OPTIONS]
-  loopdrill mark --blank-csv FOLDER [OPTIONS]
+  loopdrill mark ANSWERS... --build FOLDER [OPTIONS]
+  loopdrill mark --blank-csv FOLDER --build FOLDER [OPTIONS]
 
 ANSWERS are files, or folders of files:
   answers-FORM.json   saved by a workbook
@@ -30,11 +30,14 @@ What cannot be used is reported with its place and set aside; the rest is
 marked. Nothing in these files is changed.
 
 Forms (as they were built):
+  --build FOLDER   what build wrote, or its keep folder: it knows the course as
+                   it was, the seed, the forms and whose they are
+  --secret FILE    assessment only: the file with the secret of the course
+                   (default: where build keeps it)
+Without the folder of the build:
   --course COURSE  folder or shipped course (default: live-zero-basics)
   --seed TEXT      the seed printed on practice forms; for assessments what was
                    given to build (default 1)
-  --secret FILE    assessment only: the file with the secret of the course
-                   (default: where build keeps it)
   --class FILE     the class list: form 1 was made for its first person
 
 Output:
@@ -43,22 +46,23 @@ Output:
                    something of yours, is left alone.
   --blank-csv FOLDER
                    write the empty tables for a build instead, to be filled in
-  --copies N       how many forms the tables are for (default: one a person of
-                   the class list)
-  --for PURPOSE    which forms the tables are for: practice or assessment
-                   (default: what the course says)
+  --copies N       how many forms the tables are for (default: all of the build,
+                   or one a person of the class list)
+  --for PURPOSE    without --build: which forms the tables are for, practice or
+                   assessment (default: what the course says)
   --paper SIZE     A4 or letter (default A4)
   -h, --help       this text
 
 Exit code 1 says that something was set aside; what was marked is written.
 
 Example:
-  $ loopdrill mark handed-in --seed may-class --out may-marks
+  $ loopdrill mark handed-in --build may-class --out may-marks
 `
 
 // markOrder is a marking as asked for on the command line.
 type markOrder struct {
 	answers              []string
+	build                string
 	course, seed, secret string
 	class, out           string
 	paper                render.Paper
@@ -66,6 +70,7 @@ type markOrder struct {
 
 func (a app) runMark(args []string) int {
 	flags := newFlags("mark")
+	build := flags.String("build", "", "")
 	course := flags.String("course", shipped.Default, "")
 	seed := flags.String("seed", "", "")
 	secret := flags.String("secret", "", "")
@@ -78,7 +83,7 @@ func (a app) runMark(args []string) int {
 	if code, done := a.parseFlags(flags, args, markHelp); done {
 		return code
 	}
-	o := markOrder{answers: flags.Args(), course: *course, seed: *seed, secret: *secret, class: *class, out: *out}
+	o := markOrder{answers: flags.Args(), build: *build, course: *course, seed: *seed, secret: *secret, class: *class, out: *out}
 	papers := map[string]render.Paper{"a4": render.A4, "letter": render.Letter}
 	o.paper = papers[strings.ToLower(*paper)]
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -90,6 +95,8 @@ func (a app) runMark(args []string) int {
 		return a.wrongUsage("mark", fmt.Sprintf("--for takes practice or assessment, not %q", *purpose))
 	case *copies < 0 || *copies > maxCopies:
 		return a.wrongUsage("mark", fmt.Sprintf("--copies takes a number from 1 to %d, not %d", maxCopies, *copies))
+	case o.build != "" && (flags.Changed("course") || flags.Changed("seed") || flags.Changed("class") || flags.Changed("for")):
+		return a.wrongUsage("mark", "the folder of a build knows its course, seed, people and purpose", "leave --course, --seed, --class and --for out, or --build")
 	case flags.Changed("blank-csv") && len(o.answers) > 0:
 		return a.wrongUsage("mark", "--blank-csv writes empty tables and marks nothing", "leave the answers out, or --blank-csv")
 	case flags.Changed("blank-csv"):
@@ -140,20 +147,6 @@ func (a app) mark(ctx context.Context, o markOrder) int {
 		return code
 	}
 	return exitFaults
-}
-
-// setting prepares the course, its forms and the class.
-func (a app) setting(o markOrder) (*formFinder, sitting.Setting, int) {
-	drawer, course, code := a.prepare("mark", o.course)
-	if drawer == nil {
-		return nil, sitting.Setting{}, code
-	}
-	people, code := a.classOf("mark", o.class)
-	if code != exitFine {
-		return nil, sitting.Setting{}, code
-	}
-	f := &formFinder{app: a, order: o, course: course, drawer: drawer}
-	return f, sitting.Setting{CourseID: course.ID, Form: f.byCode, People: people}, exitFine
 }
 
 func markReport(o markOrder, r sitting.Report, aside int) string {

@@ -7,7 +7,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
 
@@ -118,23 +117,17 @@ func (a app) blankTables(ctx context.Context, o markOrder, copies int, purpose s
 	if copies == 0 {
 		copies = len(s.People)
 	}
-	if copies == 0 {
-		return a.wrongUsage("mark", "--blank-csv needs to know how many forms there are", "give --copies N, or the class list with --class FILE")
+	if copies == 0 && f.record == nil {
+		return a.wrongUsage("mark", "--blank-csv needs to know how many forms there are", "give the folder of the build with --build FOLDER, or --copies N")
 	}
 	if purpose == "" {
 		purpose = f.course.For
 	}
-	src, err := f.source(exercises.Purpose(purpose))
-	if err != nil {
-		a.complain("mark", err.Error())
-		return exitUsage
-	}
-	got, err := draw(ctx, f.drawer, src, exercises.Purpose(purpose), 1, copies, runtime.NumCPU())
+	forms, err := f.built(ctx, copies, exercises.Purpose(purpose))
 	if err != nil {
 		a.complain("mark", err.Error()+"; nothing was written")
 		return exitFaults
 	}
-	forms := got.forms
 	who := func(form *exercises.Form) string {
 		if form.Number <= len(s.People) {
 			w := sitting.Work{Person: s.People[form.Number-1]}

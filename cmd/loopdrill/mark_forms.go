@@ -1,10 +1,14 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
+	"runtime"
+	"slices"
 
 	"loopdrill/exercises"
+	"loopdrill/exercises/sitting"
 	"loopdrill/generator"
 	"loopdrill/scenarios"
 	"loopdrill/scenarios/classlist"
@@ -18,8 +22,67 @@ type formFinder struct {
 	order  markOrder
 	course *scenarios.Course
 	drawer *generator.Drawer
+	record *site.Record // of the build; nil without its folder
+	people classlist.List
 
 	sources map[exercises.Purpose]generator.Source
+}
+
+// setting prepares the course, its forms and the class: from the folder of the
+// build, or from what the options say.
+func (a app) setting(o markOrder) (*formFinder, sitting.Setting, int) {
+	f := &formFinder{app: a, order: o}
+	code := exitFine
+	if o.build != "" {
+		code = f.ofBuild()
+	} else {
+		f.drawer, f.course, code = a.prepare("mark", o.course)
+		if f.drawer != nil {
+			f.people, code = a.classOf("mark", o.class)
+		}
+	}
+	if code != exitFine {
+		return nil, sitting.Setting{}, code
+	}
+	return f, sitting.Setting{CourseID: f.course.ID, Form: f.byCode, People: f.people}, exitFine
+}
+
+// ofBuild reads the record of a build and prepares the course that was kept with
+// it. What is another one now stops the marking: other keys would judge.
+func (f *formFinder) ofBuild() int {
+	folder, err := openFolder(f.order.build)
+	if err != nil {
+		return f.failed("mark", err)
+	}
+	rec, sources, err := site.ReadRecord(folder)
+	if err != nil {
+		return f.failed("mark", &site.Failure{What: "this is no folder that build wrote", Path: f.order.build, Err: err, Hint: "name the folder that holds start.html, or its keep folder"})
+	}
+	refuse := func(differs ...string) int {
+		f.complain("mark", "nothing is marked: the keys would not be those of "+f.order.build, differs...)
+		return exitFaults
+	}
+	if rec.Generator != generator.Version {
+		return refuse(fmt.Sprintf("it was made by generator version %s, and this is version %s: use that loopdrill", rec.Generator, generator.Version))
+	}
+	course, drawer, ds := readAll(sources)
+	if drawer == nil {
+		if err := diag.Write(f.Stderr, diag.From(sources), ds, f.colour()); err != nil {
+			return exitIO
+		}
+		return refuse("the course that was kept with the build has faults now")
+	}
+	if differs := append(rec.Differences(course), otherFamilies(rec.Families, drawer.FamilyVersions())...); len(differs) > 0 {
+		return refuse(differs...)
+	}
+	f.course, f.drawer, f.record = course, drawer, rec
+	f.order.seed = rec.Seed
+	if slices.ContainsFunc(rec.Forms, func(r site.RecordedForm) bool { return r.Person != "" || r.Name != "" }) {
+		for _, r := range rec.Forms {
+			f.people = append(f.people, classlist.Person{Number: r.Person, Name: r.Name})
+		}
+	}
+	return exitFine
 }
 
 // byCode gives the form of a code as it stands on paper. The error says why
@@ -28,6 +91,11 @@ func (f *formFinder) byCode(text string) (*exercises.Form, error) {
 	code, err := generator.ParseCode(text)
 	if err != nil {
 		return nil, err
+	}
+	if f.record != nil {
+		if _, ok := f.record.Form(code.String()); !ok {
+			return nil, fmt.Errorf("form %s is not of this build, which has %s", code, plural(len(f.record.Forms), "form"))
+		}
 	}
 	src, err := f.source(code.Purpose)
 	if err != nil {
@@ -41,7 +109,39 @@ func (f *formFinder) byCode(text string) (*exercises.Form, error) {
 	case err != nil:
 		return nil, fmt.Errorf("form %s cannot be drawn: %w", code, err)
 	}
+	f.limited(form)
 	return form, nil
+}
+
+// limited leaves on a form the exercises that the build asked for.
+func (f *formFinder) limited(form *exercises.Form) {
+	if f.record != nil {
+		limit([]*exercises.Form{form}, f.record.Only)
+	}
+}
+
+// built gives the first n forms of the build, all of them for 0.
+func (f *formFinder) built(ctx context.Context, n int, purpose exercises.Purpose) ([]*exercises.Form, error) {
+	if f.record == nil {
+		src, err := f.source(purpose)
+		if err != nil {
+			return nil, err
+		}
+		got, err := draw(ctx, f.drawer, src, purpose, 1, n, runtime.NumCPU())
+		return got.forms, err
+	}
+	if n == 0 || n > len(f.record.Forms) {
+		n = len(f.record.Forms)
+	}
+	var forms []*exercises.Form
+	for _, r := range f.record.Forms[:n] {
+		form, err := f.byCode(r.Code)
+		if err != nil {
+			return nil, err
+		}
+		forms = append(forms, form)
+	}
+	return forms, nil
 }
 
 // source gives what the forms of a purpose come from. Marking never makes a
@@ -84,7 +184,13 @@ func (f *formFinder) source(purpose exercises.Purpose) (generator.Source, error)
 // practiceAfter draws the practice form that goes with somebody's feedback: one
 // of its own for every form, and the same whenever it is marked again.
 func (f *formFinder) practiceAfter(form *exercises.Form) (*exercises.Form, error) {
-	return f.drawer.Form(generator.Source{Seed: "after " + form.Code}, exercises.Practice, 1, nil)
+	practice, err := f.drawer.Form(generator.Source{Seed: "after " + form.Code}, exercises.Practice, 1, nil)
+	if err != nil {
+		return nil, err
+	}
+	f.limited(practice)
+	practice.Number, practice.Person = form.Number, form.Person
+	return practice, nil
 }
 
 // classOf reads a class list, if one is named. Its findings are reported; with

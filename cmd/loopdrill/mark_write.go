@@ -39,7 +39,6 @@ func (f *formFinder) markFiles(r sitting.Report, notes []diag.Diagnostic, paper 
 		if err != nil {
 			return nil, err
 		}
-		practice.Number = w.Form.Number
 		address := "practice-" + fmt.Sprintf("%02d-%s.html", w.Form.Number, w.Form.Code)
 		add(markPage(site.HandOut, "practice", w.Form), func(out io.Writer) error {
 			page := render.WorkbookOf(practice)
