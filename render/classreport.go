@@ -39,7 +39,7 @@ func courseHead(r sitting.Report) Head {
 // ClassReport writes a class report.
 func (r *Renderer) ClassReport(w io.Writer, c ClassReportPage) error {
 	p := newPage(r, "class-report", c.Head)
-	p.print = printStrings{topLeft: c.CourseTitle, topMiddle: assessorOnly, bottomLeft: "Class report"}
+	p.print = printStrings{topLeft: c.CourseTitle, topMiddle: assessorOnly, topRight: "Class report", bottomLeft: "Class report"}
 	p.raw("<a class=\"skip\" href=\"#work\">Skip to the marks</a>\n<header class=\"cover\">\n<p class=\"keep\">", assessorOnly, "</p>\n<p class=\"kind\">Class report, ")
 	p.text(string(c.Purpose))
 	p.raw("</p>\n<h1>")
@@ -307,7 +307,7 @@ func (p *page) reportSlips(r sitting.Report) {
 // readable on a small screen where a wide table would not.
 func (p *page) slipTable(r sitting.Report) {
 	p.scroll("slips by question", false)
-	p.raw("<table class=\"slip-table\"><caption class=\"vh\">Slips by question</caption><thead><tr><th scope=\"col\">Slip</th><th scope=\"col\">Times</th><th scope=\"col\">In questions (people)</th></tr></thead>\n<tbody>\n")
+	p.raw("<table class=\"slip-table\"><caption class=\"vh\">Slips by question</caption><thead><tr><th scope=\"col\">Slip</th><th scope=\"col\">Times</th><th scope=\"col\">In questions (people)</th><th scope=\"col\">Who, by number of the form</th></tr></thead>\n<tbody>\n")
 	for _, s := range r.Slips {
 		p.raw("<tr><th scope=\"row\">")
 		p.text(s.Name)
@@ -323,6 +323,13 @@ func (p *page) slipTable(r sitting.Report) {
 			first = false
 			p.text(r.Questions[i].Name)
 			p.raw(" (", strconv.Itoa(n), ")")
+		}
+		p.raw("</td><td>")
+		for i, w := range s.Who {
+			if i > 0 {
+				p.raw(", ")
+			}
+			p.int(w.Form.Number)
 		}
 		p.raw("</td></tr>\n")
 	}

@@ -168,10 +168,29 @@ func (p *page) feedbackItem(k *sitting.Work, d exercises.Drawn, r marking.ItemRe
 		p.text(d.Item.Key.Fault)
 		p.raw("</b></p>\n")
 	}
+	var fine []string
 	for i, part := range d.Item.Sheet.Parts {
-		x.feedbackPart(k, part, d.Item.Key.Parts[i], r.Parts[i])
+		if plainlyRight(r.Parts[i]) {
+			fine = append(fine, "("+part.Label+")")
+		}
+	}
+	if fine != nil {
+		p.raw("<p class=\"verdict is-right\">Right: ")
+		p.text(strings.Join(fine, ", "))
+		p.raw("</p>\n")
+	}
+	for i, part := range d.Item.Sheet.Parts {
+		if !plainlyRight(r.Parts[i]) {
+			x.feedbackPart(k, part, d.Item.Key.Parts[i], r.Parts[i])
+		}
 	}
 	p.raw("</div>\n</section>\n")
+}
+
+// plainlyRight says that there is nothing to say about a part.
+func plainlyRight(r marking.PartResult) bool {
+	return r.Least == r.Marks && r.Override == nil &&
+		!slices.ContainsFunc(r.Boxes, func(b marking.BoxResult) bool { return b.Verdict != marking.Correct && b.Verdict != marking.ByHand })
 }
 
 // overridden says that the assessor gave a part another mark.

@@ -116,12 +116,16 @@ func (x *exercise) orderReason(b exercises.Box, o marking.Ordering) {
 // ownNumbers works the answer out with the apprentice's own earlier numbers.
 func (x *exercise) ownNumbers(part exercises.Part, a exercises.Answer, b marking.BoxResult) {
 	p, f := x.p, b.Follow
-	var from []string
-	for _, id := range f.From {
-		from = append(from, "("+boxWords(id)+")")
+	p.raw("<div class=\"own-numbers\"><h5>With your own ")
+	if len(f.From) > 2 {
+		p.raw("earlier answers")
+	} else {
+		var from []string
+		for _, id := range f.From {
+			from = append(from, "("+boxWords(id)+")")
+		}
+		p.text("answer to " + strings.Join(from, " and "))
 	}
-	p.raw("<div class=\"own-numbers\"><h5>With your own answer to ")
-	p.text(strings.Join(from, " and "))
 	p.raw("</h5>\n")
 	switch {
 	case a.Def.Expr != nil && f.Key != nil:

@@ -25,7 +25,7 @@ func ModerationOf(r sitting.Report) ModerationPage {
 // Moderation writes the page.
 func (r *Renderer) Moderation(w io.Writer, m ModerationPage) error {
 	p := newPage(r, "moderation", m.Head)
-	p.print = printStrings{topLeft: m.CourseTitle, topMiddle: assessorOnly, bottomLeft: "Second marking"}
+	p.print = printStrings{topLeft: m.CourseTitle, topMiddle: assessorOnly, topRight: "Second marking", bottomLeft: "Second marking"}
 	rep := m.Report
 	p.raw("<a class=\"skip\" href=\"#work\">Skip to the sample</a>\n<header class=\"cover\">\n<p class=\"keep\">", assessorOnly, "</p>\n<p class=\"kind\">Second marking</p>\n<h1>")
 	p.text(m.CourseTitle)

@@ -23,7 +23,7 @@ func QueriesOf(r sitting.Report) QueriesPage { return QueriesPage{Head: courseHe
 // Queries writes the page.
 func (r *Renderer) Queries(w io.Writer, q QueriesPage) error {
 	p := newPage(r, "queries", q.Head)
-	p.print = printStrings{topLeft: q.CourseTitle, topMiddle: assessorOnly, bottomLeft: "Queries"}
+	p.print = printStrings{topLeft: q.CourseTitle, topMiddle: assessorOnly, topRight: "Queries", bottomLeft: "Queries"}
 	queries, judge := q.Report.Queries(), q.Report.ToJudge()
 	p.raw("<a class=\"skip\" href=\"#work\">Skip to the queries</a>\n<header class=\"cover\">\n<p class=\"keep\">", assessorOnly, "</p>\n<p class=\"kind\">Queries</p>\n<h1>")
 	p.text(q.CourseTitle)

@@ -166,21 +166,23 @@ func (p *page) recordDecisions(k *sitting.Work) {
 func (p *page) recordAnswers(k *sitting.Work) {
 	p.raw("<section class=\"all-answers\"><h2>Every answer</h2>\n")
 	p.scroll("every answer", false)
-	p.raw("<table class=\"answers\"><caption class=\"vh\">Every answer with its verdict</caption><thead><tr><th scope=\"col\">Box</th><th scope=\"col\">As it came</th><th scope=\"col\">Read as</th><th scope=\"col\">Verdict</th><th scope=\"col\">Rule</th><th scope=\"col\">Slip</th></tr></thead>\n")
+	p.raw("<table class=\"answers\"><caption class=\"vh\">Every answer with its verdict</caption><thead><tr><th scope=\"col\">Marks</th><th scope=\"col\">Box</th><th scope=\"col\">As it came</th><th scope=\"col\">Read as</th><th scope=\"col\">Verdict</th><th scope=\"col\">Rule</th><th scope=\"col\">Slip</th></tr></thead>\n")
 	for i, d := range k.Form.Items {
 		x := newExercise(p, d.Exercise.Number, d.Item.Sheet)
 		x.key = &d.Item.Key
 		for j, part := range k.Result.Items[i].Parts {
-			p.raw("<tbody><tr class=\"group\"><th colspan=\"6\" scope=\"rowgroup\">")
-			p.text(marking.PartName(d.Exercise.Number, part.Label))
-			p.raw(": ", marksWords(part.Least, part.Most), " of ", count(part.Marks, "mark", "marks"))
-			if part.Override != nil {
-				p.raw(", override by ")
-				p.text(part.Override.By)
-			}
-			p.raw("</th></tr>\n")
+			p.raw("<tbody>\n")
 			for n, b := range part.Boxes {
-				p.raw("<tr><td class=\"code\">")
+				p.raw("<tr>")
+				if n == 0 {
+					p.raw("<th scope=\"rowgroup\" rowspan=\"", strconv.Itoa(len(part.Boxes)), "\">", marksWords(part.Least, part.Most), " of ", strconv.Itoa(part.Marks))
+					if part.Override != nil {
+						p.raw(", override by ")
+						p.text(part.Override.By)
+					}
+					p.raw("</th>")
+				}
+				p.raw("<td class=\"code\">")
 				p.text(marking.PartName(d.Exercise.Number, b.Box))
 				p.raw("</td><td>")
 				x.asItCame(b)

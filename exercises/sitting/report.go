@@ -83,6 +83,7 @@ type SlipRow struct {
 	Name       string
 	Counts     []int       // by question, as in [Report.Questions]
 	ByExercise map[int]int // by number of the exercise
+	Who        []*Work     // that made it anywhere, in the order of the report
 	Total      int         // questions in which it was made, over all people
 }
 
@@ -276,6 +277,9 @@ func (r *Report) slips(at map[string]int) {
 				}
 				rows[name].Counts[q]++
 				rows[name].Total++
+				if k := rows[name].Who; len(k) == 0 || k[len(k)-1] != w {
+					rows[name].Who = append(k, w)
+				}
 				if m := (made{n, name}); !once[m] {
 					once[m] = true
 					rows[name].ByExercise[n]++
