@@ -114,8 +114,8 @@ func TestSchemaTakesSoundFiles(t *testing.T) {
 
 // TestModelines follows the first line of every shipped YAML file, and of what
 // "loopdrill new" writes, to its schema, and validates the file against it. The
-// schema beside the shipped courses knows the real families; cmd/loopdrill
-// holds it fresh, and that a new course gets one.
+// schema beside the shipped courses knows the real families; exercises/families
+// holds it fresh, and cmd/loopdrill that a new course gets one.
 func TestModelines(t *testing.T) {
 	const file = "loopdrill.json"
 	b, err := os.ReadFile("shipped/" + file)

@@ -1,6 +1,7 @@
 package families
 
 import (
+	"bytes"
 	"flag"
 	"fmt"
 	"os"
@@ -15,7 +16,27 @@ import (
 	"loopdrill/scenarios/unit"
 )
 
-var update = flag.Bool("update", false, "rewrite the page of families")
+var update = flag.Bool("update", false, "rewrite the page of families, and the schema beside the shipped courses")
+
+// shippedSchema is the schema that the shipped courses name in their first
+// lines, for whoever edits them in this repository: what "loopdrill schema"
+// prints. That they are valid by it is tested in scenarios.
+const shippedSchema = "../../scenarios/shipped/loopdrill.json"
+
+func TestShippedSchema(t *testing.T) {
+	want, err := scenarios.Schema(Vocabulary())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if *update {
+		if err := os.WriteFile(shippedSchema, want, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got, err := os.ReadFile(shippedSchema); err != nil || !bytes.Equal(got, want) {
+		t.Error("scenarios/shipped/loopdrill.json is stale; run: go test ./exercises/families -update")
+	}
+}
 
 // TestPage holds README.md against the specs of the families; "go test
 // ./exercises/families -update" writes it anew.
