@@ -61,7 +61,7 @@ func (a assessor) table(name string) []map[string]string {
 // runs marks what was handed in and checks the exit code.
 func (a assessor) runs(want int, args ...string) (stdout, stderr string) {
 	a.t.Helper()
-	code, stdout, stderr := runMarkLine(args...)
+	code, stdout, stderr := run(args...)
 	if code != want {
 		a.t.Fatalf("loopdrill %s: exit code %d, want %d\n%s%s", strings.Join(args, " "), code, want, stdout, stderr)
 	}

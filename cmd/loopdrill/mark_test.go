@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"encoding/csv"
 	"fmt"
 	"io/fs"
@@ -22,13 +21,6 @@ func paperRows(f *exercises.Form) []string {
 	return out
 }
 
-// runApp runs one command line and gives its exit code and what it printed.
-func runMarkLine(args ...string) (code int, stdout, stderr string) {
-	var out, errs bytes.Buffer
-	a := app{Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs}
-	return a.Main(args), out.String(), errs.String()
-}
-
 // TestMarkPile marks a pile of thirty answer files with mess in it: what cannot
 // be used is reported, everything else is marked, nothing of the pile changes,
 // and marking again gives the same bytes.
@@ -43,7 +35,7 @@ func TestMarkPile(t *testing.T) {
 	}
 	good := writePile(t, pile)
 	before := contents(t, pile)
-	code, stdout, stderr := runMarkLine("mark", pile, "--seed", pileSeed, "--out", out)
+	code, stdout, stderr := run("mark", pile, "--seed", pileSeed, "--out", out)
 	t.Log("\n" + stdout + stderr)
 	if code != exitFaults {
 		t.Errorf("exit code %d with things set aside", code)
@@ -77,7 +69,7 @@ func TestMarkPile(t *testing.T) {
 		}
 	}
 	first := contents(t, out)
-	if code, _, stderr := runMarkLine("mark", pile, "--seed", pileSeed, "--out", out); code != exitFaults {
+	if code, _, stderr := run("mark", pile, "--seed", pileSeed, "--out", out); code != exitFaults {
 		t.Errorf("marking again: %d %s", code, stderr)
 	}
 	again := contents(t, out)

@@ -42,6 +42,7 @@ func kindsOfPage(t *testing.T) (pages map[string]string) {
 	add("large single-file", builtWith(t, "--large-print", "--single-file"), "hand-out/workbook-01-*.html", "keep/key-01-*.html")
 	add("assessment", built(t, "assessment"), "start.html", "hand-out/workbook-01-*.html", "keep/key-01-*.html", "keep/mark-sheet-01-*.html")
 	add("sample", sampleFolder(t, exercises.Practice), "hand-out/workbook-01-*.html", "keep/key-01-*.html")
+	add("marks", markedFolder(t), "hand-out/feedback-01-*.html", "keep/record-01-*.html", "keep/class-report.html", "keep/queries.html", "keep/second-marking.html")
 	return pages
 }
 
