@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"loopdrill/exercises"
+	"loopdrill/exercises/marking"
 	"loopdrill/scenarios/formula"
 )
 
@@ -96,8 +97,8 @@ func compared(b exercises.Box, a exercises.Answer, slips []exercises.Slip) compa
 		if b.UnitAsked {
 			out.UnitAsked = 1
 		}
-		if a.Shows != nil {
-			out.Low, out.High = exactText(a.Shows.Low), exactText(a.Shows.High)
+		if shows := marking.ShownBy(b, a); shows != nil {
+			out.Low, out.High = exactText(shows.Low), exactText(shows.High)
 		}
 		out.From = feeders(a)
 	}

@@ -107,7 +107,7 @@ func (m *marker) number(sheet exercises.Box, answer exercises.Answer) (*Number, 
 	if sheet.UnitAsked && sheet.Unit != "" {
 		n.Mode = UnitRequired
 	}
-	if s := answer.Shows; s != nil {
+	if s := ShownBy(sheet, answer); s != nil {
 		low, ok1 := Exact(s.Low)
 		high, ok2 := Exact(s.High)
 		if !ok1 || !ok2 {
@@ -118,16 +118,25 @@ func (m *marker) number(sheet exercises.Box, answer exercises.Answer) (*Number, 
 	if r, ok := m.terms.Shows[sheet.ID]; ok {
 		n.Low, n.High = r.Low, r.High
 	}
-	if most := byUnit[sheet.Unit]; n.Low == nil && most != nil {
-		n.Low, n.High = new(big.Rat).Neg(most), most
-	}
 	return n, nil
 }
 
-// byUnit is what a meter on a loop can show at the most, either way, where the
-// key of a box does not say: no loop carries more than 24 mA, and no supply here
-// gives a hundred volts. So an ordinary 4,125 mA is read in one way.
-var byUnit = map[string]*big.Rat{"mA": mostLoop, "V": big.NewRat(100, 1)}
+// ShownBy is what the instrument can show whose numbers go into a box: what the
+// key says, else what a meter on a loop can show at the most, either way. No loop
+// carries more than 24 mA, and no supply here gives a hundred volts, so that an
+// ordinary 4,125 mA is read in one way. nil: nothing is known.
+func ShownBy(sheet exercises.Box, answer exercises.Answer) *exercises.Shows {
+	if answer.Shows != nil {
+		return answer.Shows
+	}
+	switch sheet.Unit {
+	case "mA":
+		return &exercises.Shows{Low: formula.Int(-24), High: formula.Int(24)}
+	case "V":
+		return &exercises.Shows{Low: formula.Int(-100), High: formula.Int(100)}
+	}
+	return nil
+}
 
 func (n *Number) keyOf(answer exercises.Answer) error {
 	if answer.Def.Expr == nil {
