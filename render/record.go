@@ -101,7 +101,9 @@ func (p *page) recordObserved(c RecordPage) {
 		p.text(t.Name)
 		p.raw("</h3>\n<p class=\"standing ", map[sitting.Outcome]string{sitting.TaskPassed: "is-pass", sitting.TaskFailed: "is-not", sitting.TaskUndecided: "is-open"}[outcome], "\"><b>", strings.ToUpper(string(outcome)[:1])+string(outcome)[1:], "</b></p>\n<p>Observed by ")
 		p.text(t.Assessor + ", " + t.Date)
-		p.raw("</p>\n<table class=\"observed\"><caption class=\"vh\">Steps observed</caption><thead><tr><th scope=\"col\">Step</th><th scope=\"col\">Seen</th></tr></thead>\n<tbody>\n")
+		p.raw("</p>\n")
+		p.taskFacts(t)
+		p.raw("<table class=\"observed\"><caption class=\"vh\">Steps observed</caption><thead><tr><th scope=\"col\">Step</th><th scope=\"col\">Seen</th></tr></thead>\n<tbody>\n")
 		for _, s := range t.Steps {
 			p.raw("<tr><th scope=\"row\">")
 			p.text(s.Text)
@@ -121,6 +123,21 @@ func (p *page) recordObserved(c RecordPage) {
 		p.raw("<p class=\"note\">", strconv.Itoa(n[sitting.Done]), " done, ", strconv.Itoa(n[sitting.Prompted]), " after a prompt, ", strconv.Itoa(n[sitting.NotDone]), " not done, ", strconv.Itoa(n[sitting.NotSeen]),
 			" not seen. A critical step that was prompted or not done fails the task whatever the rest.</p>\n")
 	}
+}
+
+// taskFacts says what the observation sheet has beside the steps.
+func (p *page) taskFacts(t sitting.Task) {
+	facts := [][2]string{{"Identity", t.Identity}, {"Serial numbers", t.Serials}, {"Conditions", t.Conditions}, {"Arrangements", t.Arrangements}, {"Broken off", t.Stopped}}
+	p.raw("<dl class=\"task-facts\">\n")
+	for _, f := range facts {
+		if f[1] == "" && f[0] == "Broken off" {
+			continue
+		}
+		p.raw("<div><dt>", f[0], "</dt><dd>")
+		p.text(cmp.Or(f[1], "not said"))
+		p.raw("</dd></div>\n")
+	}
+	p.raw("</dl>\n")
 }
 
 // recordDecisions lists what people decided.

@@ -36,7 +36,8 @@ const (
 	// Second are the marks of a second marker: form, part, second mark.
 	Second Kind = "second"
 	// Observed are the steps of a practical task, as ticked by an assessor:
-	// form, task, step, critical, result, words, assessor, date.
+	// form, task, step, critical, result, words, assessor, date; and, where they
+	// are said, identity, serial numbers, conditions, arrangements, stopped.
 	Observed Kind = "observed"
 )
 

@@ -120,3 +120,35 @@ func FuzzItem(f *testing.F) {
 		}
 	})
 }
+
+// FuzzMarkItem types anything into every field of an exercise with boxes of
+// every kind: no error, marks within bounds, and padding never matters.
+func FuzzMarkItem(f *testing.F) {
+	for _, s := range []string{"1.5", "2,94 V", "stop", "x", "tell, cell, zero, read", "4 1 2 3", "yes", "", "-", "1,500", "=1+1", "\u200b7"} {
+		f.Add(s, s)
+	}
+	item := kinds(f)
+	keys := []string{"a.1", "a.1.stop", "a.2", "a.2.stop", "b", "b.unit", "c", "d.1", "d.2", "e", "f", "f.unit"}
+	f.Fuzz(func(t *testing.T, first, second string) {
+		plain, padded := map[string]string{}, map[string]string{}
+		for i, key := range keys {
+			text := []string{first, second}[i%2]
+			plain[key], padded[key] = text, " \t"+text+"\u00a0 "
+		}
+		r, err := MarkItem(item, plain, Terms{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, _ := MarkItem(item, padded, Terms{})
+		for i, p := range r.Parts {
+			if p.Least < 0 || p.Least > p.Most || p.Most > p.Marks {
+				t.Errorf("part %s: %d to %d of %d", p.Label, p.Least, p.Most, p.Marks)
+			}
+			for j, b := range p.Boxes {
+				if o := again.Parts[i].Boxes[j]; o.Verdict != b.Verdict || o.Rule != b.Rule {
+					t.Errorf("box %s: %q is %s by %s, padded %s by %s", b.Box, b.Text, b.Verdict, b.Rule, o.Verdict, o.Rule)
+				}
+			}
+		}
+	})
+}

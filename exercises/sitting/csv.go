@@ -170,5 +170,6 @@ func BlankOverrides(w io.Writer) error {
 
 // BlankObserved writes the head of a table of observed steps.
 func BlankObserved(w io.Writer) error {
-	return newWriter(w, "form", "task", "step", "critical", "result", "words", "assessor", "date").done()
+	return newWriter(w, "form", "task", "step", "critical", "result", "words", "assessor", "date",
+		"identity", "serial numbers", "conditions", "arrangements", "stopped").done()
 }

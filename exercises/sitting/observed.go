@@ -29,7 +29,13 @@ type Step struct {
 // Task is a practical task on a real loop as it was observed.
 type Task struct {
 	Name, Assessor, Date string
-	Steps                []Step
+	// What the observation sheet has beside the steps; empty: not said.
+	Identity     string // how it was made sure who it was
+	Serials      string // serial numbers of the instruments
+	Conditions   string // where, on which loop, energised or not
+	Arrangements string // sitting, reader, scribe, extra time
+	Stopped      string // why the task was broken off; such a task is not passed
+	Steps        []Step
 }
 
 // Outcome is what became of a practical task.
@@ -48,6 +54,9 @@ const (
 // steps that were seen; a step done after a prompt counts as not done. 0 asks for
 // the critical steps alone.
 func (t Task) Outcome(passMark int) Outcome {
+	if t.Stopped != "" {
+		return TaskFailed
+	}
 	done, seen, undecided := 0, 0, false
 	for _, s := range t.Steps {
 		if s.Result != NotSeen {
@@ -108,6 +117,13 @@ func (c *collector) observed(w *Work, r answerfile.Row) {
 		i = len(w.Observed)
 		w.Observed = append(w.Observed, Task{Name: name, Assessor: oneLine(r.Get("assessor")), Date: oneLine(r.Get("date"))})
 	}
-	w.Observed[i].Steps = append(w.Observed[i].Steps, Step{
+	task := &w.Observed[i]
+	for column, field := range map[string]*string{"identity": &task.Identity, "serial numbers": &task.Serials,
+		"conditions": &task.Conditions, "arrangements": &task.Arrangements, "stopped": &task.Stopped} {
+		if *field == "" {
+			*field = oneLine(r.Get(column))
+		}
+	}
+	task.Steps = append(task.Steps, Step{
 		Text: oneLine(r.Get("step")), Critical: critical == "yes" || critical == "x", Result: result, Words: oneLine(r.Get("words"))})
 }

@@ -254,6 +254,22 @@ func TestObserved(t *testing.T) {
 	}
 }
 
+// What the sheet says beside the steps is kept, and a task that was broken off is
+// not passed, however well it began.
+func TestObservedSheet(t *testing.T) {
+	head := "form,task,step,critical,result,words,assessor,date,identity,serial numbers,conditions,arrangements,stopped\n"
+	r, rules := marked(t, setting(), handed("F1", "", "1.a", "1"), table("o.csv", head+
+		"F1,Bench,told the operator,yes,done,,MB,1 June,pass card,NB-7 no. 4,test bench,extra time,\nF1,Bench,manual,yes,done,,MB,1 June,,,,,permit ran out\n"+
+		"F1,Other,told,yes,prompted,,MB,1 June,,,,,\n"))
+	if len(rules) != 1 || rules[0] != answerfile.RuleUnsigned { // a prompt without its words
+		t.Errorf("said %v", rules)
+	}
+	task := r.Works[0].Observed[0]
+	if len(r.Works[0].Observed) != 1 || task.Identity != "pass card" || task.Serials != "NB-7 no. 4" || task.Arrangements != "extra time" || task.Stopped != "permit ran out" || task.Outcome(60) != TaskFailed {
+		t.Errorf("%+v", task)
+	}
+}
+
 // Tables are RFC 4180, safe in a spreadsheet, and read back as they were
 // written.
 func TestTables(t *testing.T) {
