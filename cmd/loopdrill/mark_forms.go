@@ -103,6 +103,8 @@ func (f *formFinder) byCode(text string) (*exercises.Form, error) {
 	}
 	form, err := f.drawer.ByCode(src, code)
 	switch {
+	case err == generator.ErrOtherSource && f.record != nil && code.Purpose == exercises.Assessment:
+		return nil, fmt.Errorf("form %s is of this build, but the secret of the course is another one than then (--secret FILE)", code)
 	case err == generator.ErrOtherSource:
 		return nil, fmt.Errorf("form %s is not of this build: course %q as it is now, this %s and generator version %s make another code for number %d",
 			code, f.course.ID, map[bool]string{true: "secret and seed", false: "seed"}[code.Purpose == exercises.Assessment], generator.Version, code.Number)
