@@ -5,6 +5,7 @@ package families
 import (
 	"loopdrill/exercises"
 	"loopdrill/exercises/adjust"
+	"loopdrill/exercises/diagnose"
 	"loopdrill/exercises/fivepoint"
 	"loopdrill/exercises/needle"
 	"loopdrill/exercises/outside"
@@ -24,6 +25,7 @@ func All() []exercises.Family {
 		adjust.Family{},
 		sending.Family{},
 		outside.Family{},
+		diagnose.Family{},
 	}
 }
 
