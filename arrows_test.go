@@ -53,12 +53,13 @@ var modules = map[string][]string{
 	"github.com/chromedp/cdproto":           {},
 	"github.com/santhosh-tekuri/jsonschema": {},
 	"pgregory.net/rapid":                    {},
+	"github.com/makiuchi-d/gozxing":         {},
 }
 
 // testModules are the modules that a test in any folder may import.
 var testModules = []string{
 	"github.com/rogpeppe/go-internal", "github.com/chromedp/chromedp", "github.com/chromedp/cdproto",
-	"github.com/santhosh-tekuri/jsonschema", "pgregory.net/rapid",
+	"github.com/santhosh-tekuri/jsonschema", "pgregory.net/rapid", "github.com/makiuchi-d/gozxing",
 }
 
 // pure are the folders without file, network or clock access of their own.
