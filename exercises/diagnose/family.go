@@ -95,6 +95,7 @@ func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnosti
 // bench is a loop with every fault that can be in it.
 type bench struct {
 	loop   *scenarios.Loop
+	params loop.Params // when all is well
 	bench  *loop.Bench
 	faults []loop.Fault   // single ones and zero-and-span, with the sizes of the plant
 	sizes  [][][]workable // by panel, fault and row of points
@@ -105,7 +106,7 @@ func benchOf(plant *scenarios.Plant, l *scenarios.Loop) (bench, error) {
 	p := l.Params
 	p.Checker = plant.Checker.Params
 	p.Checker.Place = loop.SeriesField
-	out := bench{loop: l}
+	out := bench{loop: l, params: p}
 	for _, f := range loop.Faults() {
 		if !f.OnInput() || l.Kind == scenarios.Temperature && slices.Contains(sensing, f.Name) {
 			continue
