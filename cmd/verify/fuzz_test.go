@@ -1,35 +1,19 @@
 package main
 
-import (
-	"bytes"
-	"os"
-	"path/filepath"
-	"strings"
-	"testing"
-	"time"
-)
+import "testing"
 
-// Fuzz targets of a small module are really run: one that holds, one that
-// breaks and leaves its input, one that is not there.
-func TestFuzz(t *testing.T) {
-	for _, row := range []struct{ name, body, target, err string }{
-		{"holds", "", "FuzzA", ""},
-		{"breaks", `if len(b) > 0 { t.Error("broken") }`, "FuzzA", "failed: FuzzA"},
-		{"is not there", "", "FuzzB", "there is none in"},
+func TestOutOfTime(t *testing.T) {
+	for _, row := range []struct {
+		name, said string
+		want       bool
+	}{
+		{"the time was up", "fuzz: elapsed: 10s, execs: 5104\n--- FAIL: FuzzA (10.04s)\n    context deadline exceeded\nFAIL\n", true},
+		{"an input breaks it", "--- FAIL: FuzzA (0.04s)\n    a_test.go:5: no\n    Failing input written to testdata/fuzz/FuzzA/12\n", false},
+		{"both", "context deadline exceeded\nFailing input written to testdata/fuzz/FuzzA/12\n", false},
+		{"it does not build", "FAIL loopdrill/a [build failed]\n", false},
 	} {
-		v := sources(t, map[string]string{"go.mod": goMod, "a_test.go": "package sample\n\nimport \"testing\"\n\n" +
-			"func FuzzA(f *testing.F) {\n\tf.Add([]byte{})\n\tf.Fuzz(func(t *testing.T, b []byte) {" + row.body + "})\n}\n"})
-		err := v.fuzz([]string{"GOFLAGS=-mod=mod", "GOWORK=off"}, []fuzzTarget{{".", row.target}}, time.Second)
-		if row.err == "" && err != nil || row.err != "" && (err == nil || !strings.Contains(err.Error(), row.err)) {
-			t.Errorf("%s: %v, want %q in\n%s", row.name, err, row.err, v.out.w.(*bytes.Buffer))
-		}
-		if left, _ := filepath.Glob(filepath.Join(v.root, "testdata/fuzz/FuzzA/*")); (len(left) > 0) != (row.name == "breaks") {
-			t.Errorf("%s: inputs left: %v", row.name, left)
-		}
-	}
-	for _, f := range fuzzTargets {
-		if _, err := os.Stat(filepath.Join("../..", f.pkg)); err != nil {
-			t.Error(err)
+		if got := outOfTime(row.said); got != row.want {
+			t.Errorf("%s: %v", row.name, got)
 		}
 	}
 }
