@@ -18,8 +18,8 @@ type Survey struct {
 	Exercise string  `json:"exercise"`
 	Forms    int     `json:"forms"` // drawn
 	Rejects  Rejects `json:"rejects"`
-	// Distinct is how many of the forms differ in a numeric answer, or in a
-	// right option where no number is asked.
+	// Distinct is how many of the forms differ in a numeric answer, or where no
+	// number is asked in a right option or in what the sheet shows.
 	Distinct int `json:"distinct"`
 	// AtLeast estimates, from below, how many such forms there are at all:
 	// Distinct + once (once-1) / (2 (twice+1)), once and twice being how many
@@ -134,6 +134,10 @@ func (s *sampler) add(item *exercises.Item) {
 			a := &item.Key.Parts[i].Answers[j]
 			b := s.box(box)
 			b.asked++
+			if a.Stop {
+				numbers.WriteString(box.ID + " on its stop\n")
+				continue
+			}
 			if box.Kind == exercises.NumberBox {
 				v := sampledNumber{s.forms, nano(a.Value), nano(a.Tolerance)}
 				b.numbers = append(b.numbers, v)
@@ -146,13 +150,16 @@ func (s *sampler) add(item *exercises.Item) {
 				}
 				b.options[o.ID].Offered++
 			}
-			b.options[a.Option].Right++ // settle has seen that it is offered
+			if box.Kind == exercises.ChoiceBox {
+				b.options[a.Option].Right++ // settle has seen that it is offered
+			}
 			options.WriteString(box.ID + " " + a.Option + "\n")
 		}
 	}
 	if numbers.Len() > 0 {
 		s.tuples[numbers.String()]++
 	} else {
+		options.WriteString(evidence(&item.Sheet))
 		s.tuples[options.String()]++
 	}
 	if f := item.Key.FaultName; f != "" {

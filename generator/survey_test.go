@@ -72,6 +72,14 @@ func TestSurveyCountsForms(t *testing.T) {
 					}
 				}
 			}
+			if sheet := forms[i].Items[e].Item.Sheet; !asksNumber(sheet) {
+				for _, p := range forms[i].Items[e].Item.Key.Parts {
+					for _, a := range p.Answers {
+						tuple += a.Option + " "
+					}
+				}
+				tuple += shows(sheet)
+			}
 			distinct[tuple] = true
 			for j := range n {
 				if i == j {
