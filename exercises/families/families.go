@@ -5,6 +5,7 @@ package families
 import (
 	"loopdrill/exercises"
 	"loopdrill/exercises/adjust"
+	"loopdrill/exercises/budget"
 	"loopdrill/exercises/diagnose"
 	"loopdrill/exercises/fivepoint"
 	"loopdrill/exercises/needle"
@@ -25,6 +26,7 @@ func All() []exercises.Family {
 		adjust.Family{},
 		sending.Family{},
 		outside.Family{},
+		budget.Family{},
 		diagnose.Family{},
 	}
 }
