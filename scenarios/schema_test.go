@@ -79,8 +79,8 @@ func datesAreText(n *yaml.Node) {
 }
 
 func TestSchemaTakesSoundFiles(t *testing.T) {
-	s := compiled(t, vocabulary())
-	check := func(name string, fsys fs.FS) {
+	plain := compiled(t, vocabulary())
+	check := func(name string, s *jsonschema.Schema, fsys fs.FS) {
 		files, _ := fs.Glob(fsys, "plants/*.yaml")
 		for _, f := range append(files, "course.yaml") {
 			b, err := fs.ReadFile(fsys, f)
@@ -96,18 +96,18 @@ func TestSchemaTakesSoundFiles(t *testing.T) {
 			}
 		}
 	}
-	check("base", base(t))
+	check("base", plain, base(t))
 	for _, c := range cases(t, "testdata/ok/*.txt") {
-		check(c.name, c.fsys)
+		check(c.name, plain, c.fsys)
 	}
 	for _, name := range shipped.Names() {
 		fsys, err := shipped.Course(name)
 		if err != nil {
 			t.Fatal(err)
 		}
-		check(name, fsys)
+		check(name, compiled(t, vocabularyOf(t, fsys)), fsys)
 	}
-	check("what loopdrill new writes", os.DirFS("../cmd/loopdrill/starter"))
+	check("what loopdrill new writes", plain, os.DirFS("../cmd/loopdrill/starter"))
 	// Without families the schema stands as well.
 	compiled(t, scenarios.Vocabulary{})
 }
