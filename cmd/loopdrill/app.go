@@ -44,6 +44,7 @@ func commands() []command {
 		{"convert", "a value between two ranges, with the working", app.runConvert},
 		{"mark", "marks, feedback pages, class report and records from what came back", app.runMark},
 		{"new", "a small course to start from", app.runNew},
+		{"gallery", "every family at every level, workbook and key side by side", app.runGallery},
 		{"preview", "a course on this machine, drawn again when a file is saved", app.runPreview},
 		{"schema", "JSON Schema of the YAML files, for completion in an editor", app.runSchema},
 	}
