@@ -73,8 +73,8 @@ func (a app) runGallery(args []string) int {
 	if err := site.Publish(ctx, *out, files, runtime.NumCPU()); err != nil {
 		return a.failed("gallery", err)
 	}
-	return a.print(fmt.Sprintf("%s: %s of %s, workbook and key side by side\n", filepath.Join(*out, "gallery.html"),
-		plural(len(course.Exercises), "exercise"), plural(len(families.All()), "family")))
+	return a.print(fmt.Sprintf("%s: %s of %d families, workbook and key side by side\n", filepath.Join(*out, "gallery.html"),
+		plural(len(course.Exercises), "exercise"), len(families.All())))
 }
 
 // galleryCourse asks every family at every level about a plant that fits it:
