@@ -316,7 +316,7 @@ func (w workedOut) shows(sheet string, sound loop.Params, f *loop.Fault, d deed)
 
 var diagnosed = workedOut{}
 
-// closeSizes are the sizes of a fault that are tried: four times as close as the
+// closeSizes are the sizes of a fault that are tried: eight times as close as the
 // ones that a draw is made from, those among them.
 func closeSizes(f *loop.Fault) [][]float64 {
 	if len(f.Sizes) == 0 {
@@ -324,7 +324,7 @@ func closeSizes(f *loop.Fault) [][]float64 {
 	}
 	var out [][]float64
 	for _, br := range f.Sizes[0].Branches {
-		n := 4 * (240/len(f.Sizes[0].Branches) - 1)
+		n := 8 * (120/len(f.Sizes[0].Branches) - 1)
 		for k := range n + 1 {
 			out = append(out, []float64{br.Low + (br.High-br.Low)*float64(k)/float64(n)})
 		}

@@ -201,8 +201,8 @@ func TestComparisonCanFail(t *testing.T) {
 			}
 		}
 	}
-	if len(tasks) != 21 {
-		t.Errorf("%d tasks met, 21 exist: %v", len(tasks), tasks)
+	if len(tasks) != 20 {
+		t.Errorf("%d tasks met, 20 exist: %v", len(tasks), tasks)
 	}
 }
 

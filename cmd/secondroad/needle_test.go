@@ -146,7 +146,6 @@ func (p part) task() string {
 		{"What is the error, in percent of span?", "error"},
 		{"What is the output?", "output"},
 		{"Is the loop within its tolerance", "verdict"},
-		{"What does the needle tell about the size of the error?", "tells"},
 		{"Which error, in percent of span, goes with this place of the needle?", "limit"},
 		{"Which output goes with that error?", "limit output"},
 	} {
@@ -176,7 +175,7 @@ func (s sheet) workNeedle() (replies, error) {
 				return nil, fmt.Errorf("(%s) asks for %s in %q", p.label, task, p.boxes[0].unit)
 			}
 		}
-		if stopped := task == "tells" || task == "limit" || task == "limit output"; task != "direction" && stopped != (b.stop != 0) {
+		if stopped := task == "limit" || task == "limit output"; task != "direction" && stopped != (b.stop != 0) {
 			return nil, fmt.Errorf("(%s) asks for %s, and the needle's stop is %d", p.label, task, b.stop)
 		}
 		switch task {
@@ -211,9 +210,6 @@ func (s sheet) workNeedle() (replies, error) {
 			} else {
 				r, err = p.choose("no, outside")
 			}
-		case "tells":
-			// A larger error leaves the needle where it is.
-			r, err = p.choose("at least a certain error, perhaps much more")
 		default:
 			return nil, fmt.Errorf("(%s) asks for nothing known: %q", p.label, p.prompt)
 		}

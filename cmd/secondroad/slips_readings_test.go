@@ -128,10 +128,20 @@ var needleSlips = map[string]apprentice{
 	"verdict/divisions-compared": judges(func(b bench) float64 {
 		return math.Abs(b.off() / b.mark / float64(b.perDiv))
 	}),
+	"verdict/verdict-turned": func(s sheet, p part) (replies, error) {
+		mine, err := s.work()
+		if err != nil {
+			return nil, err
+		}
+		id := p.boxes[0].id
+		for _, o := range p.boxes[0].options {
+			if o.value != mine[id].option {
+				return replies{id: {option: o.value}}, nil
+			}
+		}
+		return nil, fmt.Errorf("there is no other verdict")
+	},
 	"verdict/signal-compared": judges(func(b bench) float64 { return math.Abs(b.inUnit(percent(b.off()))) }),
-
-	"tells/stop-as-reading": always("the error, as read at the stop"),
-	"tells/limit-turned":    always("at most a certain error, perhaps less"),
 
 	"limit/sign":            reading(func(b bench, div, err float64) float64 { return -err }),
 	"limit/stop-divisions":  reading(func(b bench, div, err float64) float64 { return div }),

@@ -55,6 +55,16 @@ func (f *finding) settle(b *loop.Bench, panel []string) (bool, error) {
 			rivals = append(rivals, c.Fault)
 		}
 	}
+	// What all tests together leave, no few of them rule out.
+	var every []int
+	for t := range tests {
+		every = append(every, t)
+	}
+	for _, r := range rivals {
+		if _, fits, err := b.Fits(r, f.evidence(every...)); fits || err != nil {
+			return false, err
+		}
+	}
 	for size := 1; size <= mostTests; size++ {
 		for set := range sets(len(tests), size) {
 			e, alone := f.evidence(set...), true
@@ -63,7 +73,10 @@ func (f *finding) settle(b *loop.Bench, panel []string) (bool, error) {
 				if err != nil {
 					return false, err
 				}
-				alone = alone && !fits
+				if fits {
+					alone = false
+					break
+				}
 			}
 			if alone {
 				f.chosen = slices.Clone(set)
@@ -106,7 +119,7 @@ type workable struct {
 
 // sizesTried is how many sizes of a fault are tried, spread evenly over the
 // branches of its range.
-const sizesTried = 240
+const sizesTried = 120
 
 func (w *workable) find(b *loop.Bench, f loop.Fault, panel []string, row int) ([]*finding, error) {
 	w.once.Do(func() {

@@ -60,7 +60,7 @@ func fits(_ string, l *scenarios.Loop) (string, bool) {
 }
 
 // Version implements exercises.Family.
-func (Family) Version() int { return 1 }
+func (Family) Version() int { return 2 }
 
 // Prepare implements exercises.Family.
 func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {

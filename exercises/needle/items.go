@@ -212,7 +212,12 @@ func (d *drawn) verdict(label string, env formula.Env) (exercises.Part, exercise
 		{"sign-compared", "error compared with its sign", symError},
 		{"divisions-compared", "divisions compared with percent", formula.Abs(symTrue)},
 		{"signal-compared", "signal compared with percent", formula.Abs(formula.Mul(signal.OfPercent(symError), d.span))},
+		{"verdict-turned", "comparison turned round", nil},
 	} {
+		if w.x == nil {
+			key.Slips = []exercises.Slip{d.ChoiceSlip(label, w.id, w.name, wrong)}
+			break
+		}
 		seems, err := (formula.Relation{A: w.x, Op: formula.LessEq, B: symLimit}).Holds(env)
 		if err == nil && seems == (wrong == "within") {
 			key.Slips = []exercises.Slip{d.ChoiceSlip(label, w.id, w.name, wrong, "error", formula.WithUnit(e.V.Text(2), "%"))}
@@ -222,22 +227,15 @@ func (d *drawn) verdict(label string, env formula.Env) (exercises.Part, exercise
 	return d.Choice(label, "verdict", "within", "outside"), key
 }
 
-// stopItem builds the exercise with the needle on its stop: what it tells, and
-// which limit.
+// stopItem builds the exercise with the needle on its stop: which limit that
+// gives.
 func (p *plan) stopItem(r reading) exercises.Item {
 	d := p.prepareItem(r)
 	item := p.newItem(&d, "intro.stop")
 	item.Add(d.direction("a"))
 
-	key := d.ChoiceKey("b", "at-least", exercises.Step{Text: d.Text("work.stop")})
-	key.Slips = []exercises.Slip{
-		d.ChoiceSlip("b", "stop-as-reading", "stop taken for a reading", "exactly"),
-		d.ChoiceSlip("b", "limit-turned", "limit turned round", "at-most"),
-	}
-	item.Add(d.Choice("b", "tells", "exactly", "at-least", "at-most"), key)
-
 	limit := formula.Definition{Sym: symError, Expr: formula.Mul(formula.Sub(symNeedle, symRest), d.perExpr), Unit: "%", Decimals: 2}
-	key = d.NumberKey("c", limit, d.env, d.halfMark(), "error", "limit")
+	key := d.NumberKey("b", limit, d.env, d.halfMark(), "error", "limit")
 	d.NumberSlip(&key, "sign", "sign swapped", formula.Neg(limit.Expr))
 	d.NumberSlip(&key, "stop-divisions", "divisions taken for percent", formula.Sub(symNeedle, symRest))
 	d.NumberSlip(&key, "error-in-signal", "error given in the signal's unit", formula.Mul(signal.OfPercent(limit.Expr), d.span))
@@ -245,10 +243,10 @@ func (p *plan) stopItem(r reading) exercises.Item {
 		d.NumberSlip(&key, "rest-left-in", "mechanical zero not taken off", formula.Mul(symNeedle, d.perExpr))
 		d.NumberSlip(&key, "rest-added", "mechanical zero added", formula.Mul(formula.Add(symNeedle, symRest), d.perExpr))
 	}
-	item.Add(d.Number("c", "limit", limit, "of span"), key)
+	item.Add(d.Number("b", "limit", limit, "of span"), key)
 
-	bound, _ := limit.Bind(d.env, "c")
-	item.Add(d.output("d", "limit-output", d.env.With(bound)))
+	bound, _ := limit.Bind(d.env, "b")
+	item.Add(d.output("c", "limit-output", d.env.With(bound)))
 	return item
 }
 
