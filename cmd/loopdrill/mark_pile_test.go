@@ -107,7 +107,9 @@ func (a apprentice) works(form *exercises.Form) map[string]string {
 					}
 					own[ans.Box] = v
 					text := v.Text(box.Decimals)
-					if a.r.IntN(3) == 0 {
+					// Whoever makes no mistake does not write a comma that could
+					// part thousands either.
+					if comma := a.r.IntN(3) == 0; comma && !(a.skill == 1 && box.Decimals == 3) {
 						text = strings.Replace(text, ".", ",", 1)
 					}
 					if box.UnitAsked || a.r.IntN(5) == 0 && box.Unit != "" {
