@@ -105,13 +105,27 @@ func (s sheet) printedScaling(mine replies, object func(string, ...any)) {
 			if i == j || a.a.p.row.tag != b.a.p.row.tag {
 				continue
 			}
-			if strings.Contains(s.parts[j].prompt, a.answer) {
+			if printsNumber(s.parts[j].prompt, a.answer) {
 				object("part (%s) prints the answer of part (%s), %s", s.parts[j].label, s.parts[i].label, a.answer)
 			}
 			if math.Abs(a.u-b.u) < 0.01 && j > i {
 				object("parts (%s) and (%s) ask about the same state of %s", s.parts[i].label, s.parts[j].label, a.a.p.row.tag)
 			}
 		}
+	}
+}
+
+// printsNumber looks for a number with its unit in a text: 8.03 mA is not in 18.03 mA.
+func printsNumber(text, number string) bool {
+	for rest := text; ; {
+		before, after, found := strings.Cut(rest, number)
+		if !found {
+			return false
+		}
+		if before == "" || !strings.ContainsAny(before[len(before)-1:], "0123456789.") {
+			return true
+		}
+		rest = after
 	}
 }
 
