@@ -295,3 +295,14 @@ func TestPrintedCanFail(t *testing.T) {
 		})
 	}
 }
+
+func TestPrintsNumber(t *testing.T) {
+	for text, want := range map[string]bool{
+		"It sends 8.03 mA.": true, "It sends 18.03 mA.": false, "8.03 mA": true,
+		"18.03 mA, then 8.03 mA": true, "nothing": false, "−8.03 mA": true,
+	} {
+		if got := printsNumber(text, "8.03 mA"); got != want {
+			t.Errorf("%q: %v", text, got)
+		}
+	}
+}
