@@ -188,7 +188,7 @@ func (s *situation) drawBlame(pick *exercises.Picker) error {
 			micro = int(math.Round(ideal * 1000))
 			total = math.Round((ideal*ohm/1000 - (1 + 4*float64(s.ring)/100)) / perMark)
 		} else {
-			micro = int(math.Round((1 + 4*float64(s.ring)/100 + total*perMark) / ohm * 1e6))
+			micro = int(math.Round((1 + 4*float64(s.ring)/100 + float64(total*perMark)) / ohm * 1e6))
 		}
 		s.moved = int(total)
 		at := (float64(micro)*ohm/1e6 - (1 + 4*float64(s.ring)/100)) / perMark

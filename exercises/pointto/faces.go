@@ -66,7 +66,7 @@ func (d *drawn) candidates(mv formula.Expr) []candidate {
 // needleAt is the needle at a place in divisions. It is false where the place
 // lies too near to the middle between two marks to be drawn on one of them.
 func (d *drawn) needleAt(x formula.Expr) (loop.Needle, bool) {
-	at := formula.Eval(x, d.env).Float64() * float64(d.face.SmallPerDiv)
+	at := float64(formula.Eval(x, d.env).Float64() * float64(d.face.SmallPerDiv)) // rounded before it is gone on with
 	stop := d.face.Stop()
 	switch {
 	case at != at:
