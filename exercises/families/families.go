@@ -11,6 +11,7 @@ import (
 	"loopdrill/exercises/needle"
 	"loopdrill/exercises/outside"
 	"loopdrill/exercises/pointto"
+	"loopdrill/exercises/ready"
 	"loopdrill/exercises/scaleit"
 	"loopdrill/exercises/sending"
 	"loopdrill/scenarios"
@@ -28,6 +29,7 @@ func All() []exercises.Family {
 		outside.Family{},
 		budget.Family{},
 		diagnose.Family{},
+		ready.Family{},
 	}
 }
 
