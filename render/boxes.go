@@ -1,7 +1,9 @@
 package render
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 
 	"loopdrill/exercises"
 	"loopdrill/scenarios/formula"
@@ -210,9 +212,18 @@ func (x *exercise) orderAnswer(b exercises.Box, o exercises.Order) {
 		}
 		p.raw(".</p>\n")
 	}
-	for _, pair := range o.Safety {
+	for i, pair := range o.Safety {
+		if slices.ContainsFunc(o.Safety[:i], func(q [2]string) bool { return q[1] == pair[1] }) {
+			continue // said with the first that keeps the same step safe
+		}
+		var first []string
+		for _, q := range o.Safety[i:] {
+			if q[1] == pair[1] {
+				first = append(first, optionLetter(b, q[0]))
+			}
+		}
 		p.raw("<p class=\"safety-step\"><b>Keeps people safe:</b> ")
-		p.text(optionLetter(b, pair[0]) + " before " + optionLetter(b, pair[1]) + ". Left out or too late, the part earns nothing.")
+		p.text(strings.Join(first, ", ") + " before " + optionLetter(b, pair[1]) + ". Left out or too late, the part earns nothing.")
 		p.raw("</p>\n")
 	}
 }
