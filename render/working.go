@@ -78,16 +78,31 @@ func (r *Renderer) appendWorkingLine(dst []byte, name formula.Shape, first bool,
 		} else {
 			dst = appendBroken(dst, t.op)
 		}
-		if t.open != "" {
-			dst = appendFunctionOpen(dst, strings.TrimSuffix(t.open, "("))
-		}
-		dst = r.appendOperand(dst, t.shape)
-		if t.close != "" {
-			dst = append(dst, functionClose...)
-		}
+		dst = r.appendTerm(dst, t)
 		dst = append(dst, `</math>`...)
 	}
 	return append(dst, `</div>`...)
+}
+
+// appendTerm appends a term with what of a function or of bars opens before it
+// and closes behind it. Bars that stand in two math elements cannot stretch.
+func (r *Renderer) appendTerm(dst []byte, t term) []byte {
+	switch t.open {
+	case "":
+	case "|":
+		dst = append(dst, `<mo form="prefix" stretchy="false">|</mo>`...)
+	default:
+		dst = appendFunctionOpen(dst, strings.TrimSuffix(t.open, "("))
+	}
+	dst = r.appendOperand(dst, t.shape)
+	switch t.close {
+	case "":
+	case "|":
+		dst = append(dst, `<mo form="postfix" stretchy="false">|</mo>`...)
+	default:
+		dst = append(dst, functionClose...)
+	}
+	return dst
 }
 
 // appendBroken appends the sign before which a line was broken.
@@ -115,7 +130,7 @@ func (r *Renderer) appendLeft(dst []byte, name formula.Shape, shown bool) []byte
 // term is a part of a sum or product with the sign before it.
 type term struct {
 	op          string
-	open, close string // of a function that is broken between its arguments
+	open, close string // of a function that is broken between its arguments, or of bars
 	shape       formula.Shape
 }
 
@@ -126,6 +141,13 @@ func split(s formula.Shape, out []term, op string) []term {
 	if s.Kind == formula.ShapeOperation && s.Op != formula.OpDiv {
 		out = split(s.Args[0], out, op)
 		return split(s.Args[1], out, s.Op.Sign())
+	}
+	if s.Kind == formula.ShapeAbs {
+		// Bars may be broken inside where nothing else of them could be.
+		if inside := split(bare(s.Args[0]), nil, op); len(inside) > 1 && inside[0].open == "" && inside[len(inside)-1].close == "" {
+			inside[0].open, inside[len(inside)-1].close = "|", "|"
+			return append(out, inside...)
+		}
 	}
 	if s.Kind == formula.ShapeFunction && len(s.Args) > 1 {
 		for i, a := range s.Args {
@@ -195,11 +217,15 @@ func (r *Renderer) appendRelation(dst []byte, rel formula.Relation, env formula.
 	dst = append(dst, `<div class="working">`...)
 	for i, line := range lines {
 		dst = append(dst, `<div class="line">`...)
-		dst = openMath(dst, line[0].String()+" "+string(rel.Op)+" "+line[1].String())
-		dst = r.appendOperand(dst, line[0])
-		dst = appendOperator(dst, string(rel.Op))
-		dst = r.appendOperand(dst, line[1])
-		dst = append(dst, `</math>`...)
+		if width(line[0])+width(line[1]) <= wide {
+			dst = openMath(dst, line[0].String()+" "+string(rel.Op)+" "+line[1].String())
+			dst = r.appendOperand(dst, line[0])
+			dst = appendOperator(dst, string(rel.Op))
+			dst = r.appendOperand(dst, line[1])
+			dst = append(dst, `</math>`...)
+		} else {
+			dst = r.appendTerms(dst, split(line[1], split(line[0], nil, ""), string(rel.Op)))
+		}
 		if i == len(lines)-1 {
 			dst = append(dst, ` <span class="verdict">`...)
 			dst = append(dst, verdict...)
@@ -208,6 +234,25 @@ func (r *Renderer) appendRelation(dst []byte, rel formula.Relation, env formula.
 		dst = append(dst, `</div>`...)
 	}
 	return append(dst, `</div>`...)
+}
+
+// appendTerms appends terms as math elements of their own, between which the
+// line may be broken; each but the first begins with its sign.
+func (r *Renderer) appendTerms(dst []byte, terms []term) []byte {
+	for i, t := range terms {
+		text := t.open + t.shape.String() + t.close
+		if i > 0 {
+			text = t.op + " " + text
+			dst = append(dst, ' ')
+		}
+		dst = openMath(dst, text)
+		if i > 0 {
+			dst = appendBroken(dst, t.op)
+		}
+		dst = r.appendTerm(dst, t)
+		dst = append(dst, `</math>`...)
+	}
+	return dst
 }
 
 // valueShape is the value of x as a number, or its shape with the numbers put

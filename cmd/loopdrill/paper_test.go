@@ -1,9 +1,13 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
+	"os/exec"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -54,6 +58,63 @@ func (p *opened) beyondPaper(t *testing.T, millimetres float64) []string {
 	return out
 }
 
+// letters gives the height of most words of a printed page, in points.
+func (p *opened) letters(t *testing.T) string {
+	t.Helper()
+	reader, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("printed letters were not measured, although LOOPDRILL_BROWSER is there: pdftotext is missing (package poppler-utils)")
+	}
+	cmd := exec.Command(reader, "-bbox", "-", "-")
+	cmd.Stdin = bytes.NewReader(p.pdf(t))
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	count := map[string]int{}
+	most := ""
+	for _, m := range wordBox.FindAllSubmatch(out, -1) {
+		low, err1 := strconv.ParseFloat(string(m[1]), 64)
+		high, err2 := strconv.ParseFloat(string(m[2]), 64)
+		if err1 != nil || err2 != nil {
+			t.Fatal(err1, err2)
+		}
+		h := strconv.FormatFloat(high-low, 'f', 1, 64)
+		if count[h]++; count[h] > count[most] {
+			most = h
+		}
+	}
+	return most
+}
+
+var wordBox = regexp.MustCompile(`<word xMin="[\d.]+" yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)"`)
+
+// TestPaperKeepsItsScale: what is written as 10 pt (18 pt in large print, 9 pt
+// in a key) is printed so, and a face then has its millimetres. A browser prints
+// a whole book smaller where one piece, even one out of sight, is too wide.
+func TestPaperKeepsItsScale(t *testing.T) {
+	for _, course := range []string{"live-zero-basics", "loop-check-practice", "loop-technician"} {
+		for _, row := range []struct {
+			flags   []string
+			pattern string
+			points  string
+		}{
+			{nil, "hand-out/workbook-01-*.html", "10pt"},
+			{nil, "keep/key-01-*.html", "9pt"},
+			{[]string{"--paper", "letter", "--large-print"}, "hand-out/workbook-01-*.html", "18pt"},
+		} {
+			folder := builtWith(t, append([]string{course}, row.flags...)...)
+			b := openBrowser(t, folder)
+			p := b.open(t, one(t, folder, row.pattern))
+			got := p.letters(t)
+			eval[bool](t, p, fmt.Sprintf(`(document.body.innerHTML = "<p style='font-size: %s; margin: 0'>" + "words to measure by ".repeat(50), true)`, row.points))
+			if want := p.letters(t); got != want {
+				t.Errorf("%s %v: letters of %s are printed %s pt high, want %s", course, row.flags, row.pattern, got, want)
+			}
+		}
+	}
+}
+
 // TestNothingIsCutOffOnPaper: every page fits both papers in both sizes of
 // print, the printed solutions too.
 func TestNothingIsCutOffOnPaper(t *testing.T) {
@@ -66,6 +127,9 @@ func TestNothingIsCutOffOnPaper(t *testing.T) {
 		{"letter", []string{"--paper", "letter"}, 215.9 - 32},
 		{"A4, large print", []string{"--large-print"}, 210 - 32},
 		{"letter, large print", []string{"--large-print", "--paper", "letter"}, 215.9 - 32},
+		{"A4, loop check", []string{"loop-check-practice"}, 210 - 32},
+		{"A4, technician", []string{"loop-technician"}, 210 - 32},
+		{"A4, technician, large print", []string{"loop-technician", "--large-print"}, 210 - 32},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			folder := builtWith(t, row.flags...)
