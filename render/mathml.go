@@ -7,9 +7,8 @@ import (
 )
 
 // Formulas are written as MathML Core from the shapes of package formula, so
-// that markup comes from here alone and every text in it is escaped. Each math
-// element carries the formula as one line of plain text (alttext), for readers
-// and PDF files without MathML.
+// that markup comes from here alone and every text in it is escaped. A formula in
+// running text carries itself as one line of plain text (alttext).
 
 // appendShape appends the MathML of a shape, without the math element around
 // it. A division becomes a fraction, and brackets that only the plain text

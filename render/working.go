@@ -9,7 +9,8 @@ import (
 
 // The lines of a worked solution are printed from the formula that computed
 // the answer: symbols, numbers put in, result, under one another with their
-// equals signs in a column.
+// equals signs in a column. They carry no plain text beside their MathML, which
+// browsers would neither show nor print.
 
 // wide is the width, in characters, from which a line is set as several math
 // elements that may stand under one another: a browser breaks no line inside
@@ -34,13 +35,7 @@ func (r *Renderer) appendDefinition(dst []byte, d formula.Definition, env formul
 	}
 
 	dst = append(dst, `<div class="line">`...)
-	last := formula.WithUnit(result.Value, result.Unit)
-	exact := last
-	if result.Exact != "" {
-		exact = formula.WithUnit(result.Exact, result.Unit)
-		last = exact + " ≈ " + last
-	}
-	dst = openMath(dst, "= "+last)
+	dst = append(dst, `<math>`...)
 	dst = r.appendLeft(dst, name, false)
 	if result.Exact != "" {
 		dst = appendQuantity(dst, result.Exact, result.Unit)
@@ -60,19 +55,10 @@ func (r *Renderer) appendWorkingLine(dst []byte, name formula.Shape, first bool,
 		terms = split(s, nil, "")
 	}
 	for i, t := range terms {
-		text := t.open + t.shape.String() + t.close
-		switch {
-		case i > 0:
-			text = t.op + " " + text
-		case first:
-			text = name.String() + " = " + text
-		default:
-			text = "= " + text
-		}
 		if i > 0 {
 			dst = append(dst, ' ')
 		}
-		dst = openMath(dst, text)
+		dst = append(dst, `<math>`...)
 		if i == 0 {
 			dst = r.appendLeft(dst, name, first)
 		} else {
@@ -218,7 +204,7 @@ func (r *Renderer) appendRelation(dst []byte, rel formula.Relation, env formula.
 	for i, line := range lines {
 		dst = append(dst, `<div class="line">`...)
 		if width(line[0])+width(line[1]) <= wide {
-			dst = openMath(dst, line[0].String()+" "+string(rel.Op)+" "+line[1].String())
+			dst = append(dst, `<math>`...)
 			dst = r.appendOperand(dst, line[0])
 			dst = appendOperator(dst, string(rel.Op))
 			dst = r.appendOperand(dst, line[1])
@@ -240,12 +226,10 @@ func (r *Renderer) appendRelation(dst []byte, rel formula.Relation, env formula.
 // line may be broken; each but the first begins with its sign.
 func (r *Renderer) appendTerms(dst []byte, terms []term) []byte {
 	for i, t := range terms {
-		text := t.open + t.shape.String() + t.close
 		if i > 0 {
-			text = t.op + " " + text
 			dst = append(dst, ' ')
 		}
-		dst = openMath(dst, text)
+		dst = append(dst, `<math>`...)
 		if i > 0 {
 			dst = appendBroken(dst, t.op)
 		}
