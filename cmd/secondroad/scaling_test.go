@@ -10,7 +10,6 @@ import (
 type reply struct {
 	number float64
 	option string // value of the option marked; "" for a number
-	order  *sorted
 }
 
 // replies are those to the boxes of an exercise, by the id of the box.

@@ -17,8 +17,7 @@ func (w *item) order() {
 	safe := w.task.safe(steps)
 	for _, b := range steps {
 		for _, a := range steps {
-			// What follows from two others that keep people safe is left out.
-			if safe[[2]string{a, b}] && !followed(steps, [2]string{a, b}, safe) {
+			if safe[[2]string{a, b}] {
 				key.Safety = append(key.Safety, [2]string{a, b})
 			}
 		}
@@ -137,7 +136,7 @@ func (j *job) safe(shown []string) map[[2]string]bool {
 				s, ok := pairs[[2]string{a, mid}]
 				u, also := pairs[[2]string{mid, b}]
 				if ok && also {
-					pairs[[2]string{a, b}] = pairs[[2]string{a, b}] || s && u
+					pairs[[2]string{a, b}] = pairs[[2]string{a, b}] || s || u
 				}
 			}
 		}

@@ -42,13 +42,13 @@ func safely(first ...string) [][2]string {
 // been told; inhibits belong to the permit.
 var duties = [][2]string{{"permit", "inhibit"}, {"told", "manual"}}
 
-// closing are the pairs when a loop goes back: nothing is armed, automatic or
-// said to be back before the loop is whole again (last), it is told when all of
-// it is so, and signed at the end.
+// closing are the pairs when a loop goes back: nothing is armed or automatic
+// before the loop is whole again (last), it is told when all of it is so, and
+// signed at the end.
 func closing(last ...string) (before, safety [][2]string) {
 	before = [][2]string{{"restore", "back"}, {"auto", "back"}, {"back", "sign"}}
 	for _, l := range last {
-		safety = append(safety, [2]string{l, "restore"}, [2]string{l, "auto"}, [2]string{l, "back"})
+		safety = append(safety, [2]string{l, "restore"}, [2]string{l, "auto"})
 	}
 	return before, safety
 }
@@ -82,9 +82,6 @@ var check = job{
 	},
 }
 
-// emptied: what must be so before anything is opened to the air.
-var emptied = [][2]string{{"high-shut", "vent"}, {"low-shut", "vent"}, {"vent", "prove"}, {"prove", "undo"}}
-
 // dryOut: a transmitter with a dry leg, or with both legs from one line, is
 // taken out. The order of the three valves is common practice for three-valve
 // manifolds, no single source; the card that is printed gives its reasons.
@@ -95,7 +92,7 @@ var dryOut = job{
 	before: join(duties, [][2]string{
 		{"low-shut", "equal-open"}, {"equal-open", "high-shut"},
 	}),
-	safety: join(safely("low-shut", "high-shut", "equal-open"), emptied),
+	safety: join(safely("low-shut", "equal-open"), [][2]string{{"high-shut", "vent"}, {"vent", "prove"}, {"prove", "undo"}, {"vent", "undo"}}),
 	slips: append(outSlips("low-shut", "high-shut"),
 		misplaced{"equalised-first", "equalised first", [][3]string{{"equal-open", before, "low-shut"}}},
 		misplaced{"high-first", "high block shut first", [][3]string{{"high-shut", before, "low-shut"}}},
@@ -110,7 +107,8 @@ var wetOut = job{
 	before: join(duties, [][2]string{
 		{"low-shut", "equal-open"}, {"high-shut", "equal-open"},
 	}),
-	safety: join(safely("low-shut", "high-shut", "equal-open"), emptied),
+	safety: join(safely("low-shut", "high-shut", "equal-open"),
+		[][2]string{{"high-shut", "vent"}, {"low-shut", "vent"}, {"vent", "prove"}, {"prove", "undo"}, {"vent", "undo"}}),
 	slips: append(outSlips("high-shut", "low-shut"),
 		misplaced{"equalised-first", "equalised first", [][3]string{{"equal-open", before, "high-shut"}}},
 		misplaced{"wet-leg-equalised", "a wet leg equalised as a dry one", [][3]string{{"low-shut", before, "high-shut"}, {"equal-open", before, "high-shut"}}},
@@ -130,7 +128,7 @@ func outSlips(first, last string) []misplaced {
 	}
 }
 
-var backClosing, backClosingSafety = closing("low-open", "high-open", "equal-shut")
+var backClosing, backClosingSafety = closing("low-open", "high-open")
 
 // pressureOn: what must be tight before a block valve is opened.
 var pressureOn = [][2]string{{"fit", "high-open"}, {"fit", "low-open"}, {"vent-shut", "high-open"}, {"vent-shut", "low-open"}}
