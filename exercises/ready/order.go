@@ -14,12 +14,9 @@ func (w *item) order() {
 	steps := w.shown()
 	key := &exercises.Order{Steps: steps}
 	must := w.task.closure()
-	safe := w.task.safe(steps)
-	for _, b := range steps {
-		for _, a := range steps {
-			if safe[[2]string{a, b}] {
-				key.Safety = append(key.Safety, [2]string{a, b})
-			}
+	for _, p := range w.task.safety {
+		if slices.Contains(steps, p[0]) && slices.Contains(steps, p[1]) {
+			key.Safety = append(key.Safety, p)
 		}
 	}
 	for i, a := range steps {
@@ -113,35 +110,6 @@ func (j *job) closure() map[[2]string]bool {
 		}
 	}
 	return must
-}
-
-// safe lists the pairs of the steps shown whose first step keeps people safe.
-// Where a step between two that are shown is not, what it keeps apart stays
-// apart: with the vent left out, the block is still shut before the fitting is
-// undone.
-func (j *job) safe(shown []string) map[[2]string]bool {
-	pairs := map[[2]string]bool{} // true: for safety
-	for _, p := range j.before {
-		pairs[p] = false
-	}
-	for _, p := range j.safety {
-		pairs[p] = true
-	}
-	for _, mid := range j.steps {
-		if slices.Contains(shown, mid) {
-			continue
-		}
-		for _, a := range j.steps {
-			for _, b := range j.steps {
-				s, ok := pairs[[2]string{a, mid}]
-				u, also := pairs[[2]string{mid, b}]
-				if ok && also {
-					pairs[[2]string{a, b}] = pairs[[2]string{a, b}] || s || u
-				}
-			}
-		}
-	}
-	return pairs
 }
 
 // followed says whether a pair follows from two others among the steps.
