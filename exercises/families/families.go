@@ -11,7 +11,6 @@ import (
 	"loopdrill/exercises/needle"
 	"loopdrill/exercises/outside"
 	"loopdrill/exercises/pointto"
-	"loopdrill/exercises/ready"
 	"loopdrill/exercises/scaleit"
 	"loopdrill/exercises/sending"
 	"loopdrill/scenarios"
@@ -29,7 +28,6 @@ func All() []exercises.Family {
 		outside.Family{},
 		budget.Family{},
 		diagnose.Family{},
-		ready.Family{},
 	}
 }
 
