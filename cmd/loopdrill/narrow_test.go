@@ -11,7 +11,7 @@ import (
 // everything unfolded: nothing moves the page sideways.
 func TestSmallScreens(t *testing.T) {
 	folders := map[string]string{"sample": sampleFolder(t, exercises.Practice)}
-	for _, course := range []string{"live-zero-basics", "loop-check-practice", "loop-technician"} {
+	for _, course := range []string{"live-zero-basics", "loop-check-practice", "loop-technician", "permit-to-record"} {
 		folders[course] = builtWith(t, course)
 	}
 	for name, folder := range folders {

@@ -93,7 +93,7 @@ var wordBox = regexp.MustCompile(`<word xMin="[\d.]+" yMin="([\d.]+)" xMax="[\d.
 // in a key) is printed so, and a face then has its millimetres. A browser prints
 // a whole book smaller where one piece, even one out of sight, is too wide.
 func TestPaperKeepsItsScale(t *testing.T) {
-	for _, course := range []string{"live-zero-basics", "loop-check-practice", "loop-technician"} {
+	for _, course := range []string{"live-zero-basics", "loop-check-practice", "loop-technician", "permit-to-record"} {
 		for _, row := range []struct {
 			flags   []string
 			pattern string

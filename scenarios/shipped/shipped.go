@@ -16,7 +16,7 @@ import (
 // Default is the course that is built where none is named.
 const Default = "live-zero-basics"
 
-//go:embed live-zero-basics loop-check-practice loop-technician
+//go:embed live-zero-basics loop-check-practice loop-technician permit-to-record
 var files embed.FS
 
 // Course gives the folder of the shipped course of that name. An unknown name

@@ -49,7 +49,7 @@ func TestLessonsAreSetAsPrint(t *testing.T) {
 	for _, name := range shipped.Names() {
 		fsys, _ := shipped.Course(name)
 		files, err := fs.Glob(fsys, "lessons/*.md")
-		if err != nil || len(files) < 4 {
+		if err != nil || len(files) == 0 {
 			t.Fatalf("%s: lessons %v, %v", name, files, err)
 		}
 		for _, file := range files {
