@@ -64,16 +64,10 @@ func (c choices) String() string {
 	return strings.Join(lines, "\n")
 }
 
-// unbalanced lists the families whose choices do not hold these promises yet.
-var unbalanced = []string{"five-point-check"}
-
 // hold wants every option right in at least 2 % of the draws that show it,
 // none more than 10 points above its share, and a slip for each wrong one. A
 // set of options that rarely comes up is left to the faults behind it.
 func (c choices) hold(t *testing.T, family string, draws int) {
-	if slices.Contains(unbalanced, family) {
-		return
-	}
 	for name, x := range c {
 		for id, n := range x.bare {
 			t.Errorf("%s: no slip leads to %q in %d of %d draws", name, id, n, x.draws)

@@ -12,10 +12,6 @@ import (
 	"loopdrill/scenarios/shipped"
 )
 
-// tooAlike lists the families whose hard level is not yet 1.3 times the work
-// of the easy one.
-var tooAlike = []string{"read-the-needle", "five-point-check"}
-
 // TestLevelsDiffer compares the modelled time of the levels of each family.
 func TestLevelsDiffer(t *testing.T) {
 	mean := map[string]map[string]float64{}
@@ -35,7 +31,7 @@ func TestLevelsDiffer(t *testing.T) {
 	for _, f := range families.All() {
 		m := mean[f.Spec().Name]
 		t.Logf("%-20s easy %4.0f s, usual %4.0f s, hard %4.0f s, hard to easy %.2f", f.Spec().Name, m["easy"], m["usual"], m["hard"], m["hard"]/m["easy"])
-		if m["hard"] < 1.3*m["easy"] && !slices.Contains(tooAlike, f.Spec().Name) {
+		if m["hard"] < 1.3*m["easy"] {
 			t.Errorf("%s: hard takes %.0f s and easy %.0f s, less than 1.3 times", f.Spec().Name, m["hard"], m["easy"])
 		}
 	}

@@ -100,7 +100,7 @@ func TestOptionsGiveNoHint(t *testing.T) {
 				all = max(all, c.draws)
 			}
 			for id, c := range boxes {
-				if slices.Contains(unbalanced, e.Family) || 10*c.draws < all || c.draws < 150 {
+				if 10*c.draws < all || c.draws < 150 {
 					continue
 				}
 				for g := range guessers {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -30,7 +31,7 @@ func (c check) off(i int) float64 { return float64(c.points[i].read-c.rest) * c.
 
 // cellFails: what the needle shows at Cell, less where it rests, is short of
 // the line.
-func (c check) cellFails() bool { return c.cell-c.rest < c.line }
+func (c check) cellFails() bool { return c.line != 0 && c.cell-c.rest < c.line }
 
 func (s sheet) seeCheck() (check, error) { return recall(&s.memo.check, s.seeCheckAnew) }
 
@@ -50,11 +51,13 @@ func (s sheet) seeCheckAnew() (c check, err error) {
 			return c, fmt.Errorf("the lever stands at %q before the readings", f.lever)
 		}
 	}
-	if cell == nil {
+	switch {
+	case cell != nil:
+		c.cell, c.line = cell.marks, cell.cell
+	case !strings.Contains(s.intro, "with the lever at Cell it stood well past its line."):
 		return c, fmt.Errorf("no cell check")
 	}
-	c.cell, c.line = cell.marks, cell.cell
-	restKnown := len(s.faces) == 2 || strings.Contains(s.intro, "With the trigger released the needle rests at the centre.")
+	restKnown := len(s.faces) == 2 || strings.Contains(s.intro, "With the trigger released the needle rests at the centre")
 	if !restKnown {
 		return c, fmt.Errorf("nothing says where the needle rests")
 	}
@@ -91,6 +94,9 @@ func (s sheet) seeCheckAnew() (c check, err error) {
 			return c, fmt.Errorf("the ring stands at %d where %d is put in", st.face.ring, p.percent)
 		}
 		right, unit, err := quantity(st.facts["Right output"])
+		if falling := len(c.points) >= 5; falling && st.facts["Right output"] == "" {
+			right, unit, err = c.points[8-len(c.points)].right, "mA", nil // as at the same input, rising
+		}
 		if err != nil || unit != "mA" {
 			return c, fmt.Errorf("a right output of %q", st.facts["Right output"])
 		}
@@ -103,29 +109,46 @@ func (s sheet) seeCheckAnew() (c check, err error) {
 		}
 		c.points = append(c.points, p)
 	}
-	for i, want := range []int{0, 25, 50, 75, 100} {
-		if i >= len(c.points) || c.points[i].percent != want {
-			return c, fmt.Errorf("the points are not 0, 25, 50, 75 and 100 %%")
+	runs := []int{0, 25, 50, 75, 100}
+	if len(c.points) > len(runs) {
+		runs = append(runs, 75, 50, 25, 0)
+		if !strings.Contains(s.intro, "first rising to 100 % of range, then falling back to 0 % of range") {
+			return c, fmt.Errorf("nothing says that the input falls")
+		}
+	}
+	for i, want := range runs {
+		if len(c.points) != len(runs) || c.points[i].percent != want {
+			return c, fmt.Errorf("the points are not %v %%", runs)
 		}
 	}
 	return c, nil
 }
 
-// worst is the largest size of the five, in volts, and the points that have it.
+// worst is the largest size, in volts, and the inputs that have it, in percent.
 func (c check) worst() (size float64, at []int) {
 	for i := range c.points {
-		v := math.Abs(c.off(i))
+		v, x := math.Abs(c.off(i)), c.points[i].percent
 		switch {
 		case v > size+1e-9:
-			size, at = v, []int{i}
-		case v > size-1e-9:
-			at = append(at, i)
+			size, at = v, []int{x}
+		case v > size-1e-9 && !slices.Contains(at, x):
+			at = append(at, x)
 		}
 	}
 	return size, at
 }
 
-// alike: all five are off by the same, to the same side.
+// gaps lists by how many percent of span the falling run stands above the
+// rising one at 0, 25, 50 and 75 %.
+func (c check) gaps() []float64 {
+	var out []float64
+	for i := range 4 {
+		out = append(out, percent(c.off(8-i)-c.off(i)))
+	}
+	return out
+}
+
+// alike: all are off by the same, to the same side.
 func (c check) alike() bool {
 	for i := range c.points {
 		if c.points[i].read != c.points[0].read {
@@ -169,7 +192,10 @@ func turn(screw string, off float64) string {
 func (p part) checkTask() string {
 	for _, c := range []struct{ words, task string }{
 		{"Fill in the error at each point", "table"},
+		{"The falling run of the same check.", "falling"},
+		{"How large is the hysteresis: by how much does the falling run stand above the rising one", "hysteresis"},
 		{"At which point is the error largest, whatever its sign?", "worst"},
+		{"At which input is the error largest, whatever its sign and in whichever run?", "worst"},
 		{"Is the transmitter within its tolerance", "verdict"},
 		{"What do the readings give for the zero error and the span error?", "zero and span"},
 		{"What do you do first?", "first"},
@@ -195,7 +221,7 @@ func (s sheet) workCheck() (replies, error) {
 			if len(p.boxes) != 10 {
 				return nil, fmt.Errorf("(%s) has %d boxes", p.label, len(p.boxes))
 			}
-			for i, st := range s.stations {
+			for i, st := range s.stations[:5] {
 				e, o := st.boxes["Error as read"], st.boxes["Output as read"]
 				if e == nil || o == nil || e.unit != "% of span" || o.unit != "mA" {
 					return nil, fmt.Errorf("(%s) lacks a box at %d %%", p.label, c.points[i].percent)
@@ -204,13 +230,30 @@ func (s sheet) workCheck() (replies, error) {
 				out[o.id] = reply{number: (reference(c.points[i].percent) + c.off(i)) / resistor * 1000}
 			}
 			continue
+		case "falling":
+			if len(p.boxes) != 4 || len(s.stations) != 9 {
+				return nil, fmt.Errorf("(%s) has %d boxes", p.label, len(p.boxes))
+			}
+			for i, st := range s.stations[5:] {
+				e := st.boxes["Error as read"]
+				if e == nil || e.unit != "% of span" {
+					return nil, fmt.Errorf("(%s) lacks a box at %d %%", p.label, c.points[5+i].percent)
+				}
+				out[e.id] = reply{number: percent(c.off(5 + i))}
+			}
+			continue
+		case "hysteresis":
+			if b := p.boxes[0]; b.unit != "% of span" {
+				return nil, fmt.Errorf("(%s) asks for %q", p.label, b.unit)
+			}
+			r = reply{number: slices.Max(c.gaps())}
 		case "worst":
 			_, at := c.worst()
 			switch {
 			case c.alike():
 				r, err = p.choose(chooseAlike)
 			case len(at) == 1:
-				r, err = p.choose(atPoint(c.points[at[0]].percent))
+				r, err = p.choose(atPoint(at[0]))
 			default:
 				err = fmt.Errorf("(%s): %d points are equally far off, and not all", p.label, len(at))
 			}
@@ -225,7 +268,7 @@ func (s sheet) workCheck() (replies, error) {
 				if b.unit != "% of span" {
 					return nil, fmt.Errorf("(%s) asks for %s in %q", p.label, b.row, b.unit)
 				}
-				last := len(c.points) - 1
+				const last = 4
 				switch b.row {
 				case "zero error":
 					out[b.id] = reply{number: percent(c.off(0))}

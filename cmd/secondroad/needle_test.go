@@ -148,12 +148,32 @@ func (p part) task() string {
 		{"Is the loop within its tolerance", "verdict"},
 		{"Which error, in percent of span, goes with this place of the needle?", "limit"},
 		{"Which output goes with that error?", "limit output"},
+		{"The output stays as it is, and you click the ring", "next"},
+		{"Which way do you click the ring to bring the needle off its stop?", "ring"},
 	} {
 		if strings.HasPrefix(p.prompt, c.words) {
 			return c.task
 		}
 	}
 	return ""
+}
+
+// nextPoint says where the needle is once the ring has been clicked on: the
+// reference moves by 0.2 V, and the needle the other way.
+func (b bench) nextPoint(p part, way float64) string {
+	volts := 0.2 * way
+	if strings.Contains(p.prompt, "click the ring back") {
+		volts = -volts
+	}
+	switch marks := float64(b.read) - volts/b.mark; {
+	case marks <= -float64(10*b.perDiv):
+		return "on its left stop"
+	case marks < 0:
+		return "left of the centre, on the scale"
+	case marks >= float64(10*b.perDiv):
+		return "on its right stop"
+	}
+	return "right of the centre, on the scale"
 }
 
 // workNeedle works an exercise with one reading.
@@ -175,7 +195,7 @@ func (s sheet) workNeedle() (replies, error) {
 				return nil, fmt.Errorf("(%s) asks for %s in %q", p.label, task, p.boxes[0].unit)
 			}
 		}
-		if stopped := task == "limit" || task == "limit output"; task != "direction" && stopped != (b.stop != 0) {
+		if stopped := task == "limit" || task == "limit output" || task == "ring"; task != "direction" && stopped != (b.stop != 0) {
 			return nil, fmt.Errorf("(%s) asks for %s, and the needle's stop is %d", p.label, task, b.stop)
 		}
 		switch task {
@@ -188,6 +208,10 @@ func (s sheet) workNeedle() (replies, error) {
 			default:
 				err = fmt.Errorf("(a): neither low nor high")
 			}
+		case "next":
+			r, err = p.choose(b.nextPoint(p, 1))
+		case "ring": // towards the reference at which nothing would be left
+			r, err = p.choose(map[bool]string{true: "to lower points", false: "to higher points"}[b.off() < 0])
 		case "divisions":
 			r.number = b.off() / (b.mark * float64(b.perDiv))
 		case "error", "limit":

@@ -3,6 +3,8 @@ package secondroad
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 )
 
 // glance is how an apprentice reads a needle, in divisions.
@@ -98,6 +100,31 @@ var needleSlips = map[string]apprentice{
 		return "lower than it should be", err
 	}),
 
+	"next/needle-with-ring": nextTo(func(b bench, p part) string { return b.nextPoint(p, -1) }),
+	"next/needle-unmoved":   nextTo(func(b bench, p part) string { return b.nextPoint(p, 0) }),
+	"next/stop-not-seen": nextTo(func(b bench, p part) string {
+		return strings.NewReplacer("on its left stop", "left of the centre, on the scale", "on its right stop", "right of the centre, on the scale").Replace(b.nextPoint(p, 1))
+	}),
+	"next/stop-by-habit": nextTo(func(b bench, p part) string {
+		if strings.Contains(p.prompt, "click the ring back") {
+			return "on its right stop"
+		}
+		return "on its left stop"
+	}),
+	"next/stop-wrong-side": nextTo(func(b bench, p part) string {
+		if strings.Contains(p.prompt, "click the ring back") {
+			return "on its left stop"
+		}
+		return "on its right stop"
+	}),
+	"ring/ring-wrong-way": says(func(s sheet) (string, error) {
+		b, err := s.seeBench()
+		if b.off() < 0 {
+			return "to higher points", err
+		}
+		return "to lower points", err
+	}),
+
 	"divisions/sign":               reading(func(b bench, div, err float64) float64 { return -div }),
 	"divisions/marks-as-divisions": reading(func(b bench, div, err float64) float64 { return b.seen(marksAsDivisions) }),
 	"divisions/marks-as-tenths":    reading(func(b bench, div, err float64) float64 { return b.seen(marksAsTenths) }),
@@ -172,9 +199,14 @@ func filling(wrong func(c check, i int) float64) apprentice {
 		}
 		out := replies{}
 		for i, st := range s.stations {
-			e := wrong(c, i)
-			out[st.boxes["Error as read"].id] = reply{number: e}
-			out[st.boxes["Output as read"].id] = reply{number: c.points[i].right + e/100*16}
+			e, box := wrong(c, i), st.boxes["Error as read"]
+			if !strings.HasPrefix(box.id, p.label) {
+				continue // of the other run
+			}
+			out[box.id] = reply{number: e}
+			if o := st.boxes["Output as read"]; o != nil {
+				out[o.id] = reply{number: c.points[i].right + e/100*16}
+			}
 		}
 		return out, nil
 	}
@@ -184,6 +216,45 @@ func (c check) err(i int) float64    { return percent(c.off(i)) }
 func (c check) perDivision() float64 { return percent(c.mark) * float64(c.perDiv) }
 func (c check) seen(i int, g glance) float64 {
 	return (g(c.points[i].read, c.perDiv) - g(c.rest, c.perDiv)) * c.perDivision()
+}
+
+// farthest is the largest size of an error at a point of the rising run or at
+// the same input of the falling one.
+func (c check) farthest(i int) float64 {
+	out := math.Abs(c.off(i))
+	if back := 8 - i; back < len(c.points) {
+		out = max(out, math.Abs(c.off(back)))
+	}
+	return out
+}
+
+// nextTo makes an apprentice who says where the needle goes at the next point.
+func nextTo(where func(b bench, p part) string) apprentice {
+	return func(s sheet, p part) (replies, error) {
+		b, err := s.seeBench()
+		if err != nil {
+			return nil, err
+		}
+		r, err := p.choose(where(b, p))
+		return replies{p.boxes[0].id: r}, err
+	}
+}
+
+// gapped makes an apprentice of one slip about hysteresis.
+func gapped(wrong func(c check) float64) apprentice {
+	return func(s sheet, p part) (replies, error) {
+		c, err := s.seeCheck()
+		if err != nil {
+			return nil, err
+		}
+		return replies{p.boxes[0].id: {number: wrong(c)}}, nil
+	}
+}
+
+func init() {
+	for _, id := range []string{"sign", "marks-as-divisions", "divisions-as-percent", "rest-left-in", "rest-added"} {
+		checkSlips["falling/"+id] = checkSlips["table/"+id]
+	}
 }
 
 // twoErrors makes an apprentice of one slip about zero and span error.
@@ -265,23 +336,63 @@ var checkSlips = map[string]apprentice{
 			return nil, err
 		}
 		out := replies{}
-		for i, st := range s.stations {
+		for i, st := range s.stations[:5] {
 			out[st.boxes["Output as read"].id] = reply{number: c.points[i].right - c.err(i)/100*16}
 		}
 		return out, nil
 	},
 
-	"worst/highest-signed":  pick(func(e float64) float64 { return e }),
-	"worst/lowest-signed":   pick(func(e float64) float64 { return -e }),
-	"worst/smallest":        pick(func(e float64) float64 { return -math.Abs(e) }),
+	"worst/highest-signed": pick(func(e float64) float64 { return e }),
+	"worst/lowest-signed":  pick(func(e float64) float64 { return -e }),
+	"worst/smallest": deciding(func(c check) (string, error) {
+		best := 0
+		for i := range 5 {
+			if c.farthest(i) < c.farthest(best)-1e-9 {
+				best = i
+			}
+		}
+		return atPoint(c.points[best].percent), nil
+	}),
 	"worst/alike-unequal":   always(chooseAlike),
 	"worst/last-by-habit":   always(atPoint(100)),
 	"worst/first-by-habit":  always(atPoint(0)),
-	"verdict/cell-misread":  always(chooseVoid),
-	"verdict/sign-compared": comparing(func(c check) float64 { return max(c.err(0), c.err(1), c.err(2), c.err(3), c.err(4)) }),
+	"worst/middle-by-habit": always(atPoint(50)),
+	"worst/runner-up": deciding(func(c check) (string, error) {
+		_, at := c.worst()
+		second, size := 0, -1.0
+		for i, p := range c.points {
+			if v := math.Abs(c.off(i)); p.percent != at[0] && (v > size+1e-9 || v > size-1e-9 && p.percent < c.points[second].percent) {
+				second, size = i, v
+			}
+		}
+		return atPoint(c.points[second].percent), nil
+	}),
+	"hysteresis/gap-turned":        gapped(func(c check) float64 { return -slices.Max(c.gaps()) }),
+	"hysteresis/gaps-added":        gapped(func(c check) float64 { g := c.gaps(); return g[0] + g[1] + g[2] + g[3] }),
+	"hysteresis/gap-times-five":    gapped(func(c check) float64 { return 5 * slices.Max(c.gaps()) }),
+	"hysteresis/gap-halved":        gapped(func(c check) float64 { return slices.Max(c.gaps()) / 2 }),
+	"hysteresis/gap-largest-error": gapped(func(c check) float64 { size, _ := c.worst(); return percent(size) }),
+
+	"verdict/cell-misread": always(chooseVoid),
+	"verdict/sign-compared": comparing(func(c check) float64 {
+		high := c.err(0)
+		for i := range c.points {
+			high = max(high, c.err(i))
+		}
+		return high
+	}),
+	"verdict/cell-and-size": deciding(func(c check) (string, error) {
+		size, _ := c.worst()
+		out, err := c.beyond(size, c.tol)
+		return map[bool]string{false: chooseOutside, true: chooseWithin}[out], err
+	}),
 	"verdict/zero-compared": comparing(func(c check) float64 { return math.Abs(c.err(0)) }),
 	"verdict/mean-compared": comparing(func(c check) float64 {
-		return math.Abs(c.err(0)+c.err(1)+c.err(2)+c.err(3)+c.err(4)) / 5
+		sum := 0.0
+		for i := range c.points {
+			sum += c.err(i)
+		}
+		return math.Abs(sum) / float64(len(c.points))
 	}),
 	"verdict/verdict-turned": func(s sheet, p part) (replies, error) {
 		c, err := s.seeCheck()

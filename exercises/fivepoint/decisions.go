@@ -7,61 +7,88 @@ import (
 	"loopdrill/scenarios/formula"
 )
 
+// sizes lists the sizes of all errors at point i: of one run, or of both.
+func (b *item) sizes(i int) []formula.Expr {
+	out := []formula.Expr{formula.Abs(symError(i))}
+	if back := 8 - i; back < len(b.marks) && back != i {
+		out = append(out, formula.Abs(symError(back)))
+	}
+	return out
+}
+
 // worstPart asks for the point with the largest error.
 func (b *item) worstPart(label string) (exercises.Part, exercises.PartKey) {
-	box := exercises.Box{ID: label, Kind: exercises.ChoiceBox, Name: b.Text("ask.worst").Plain()}
+	ask := b.entry("ask.worst")
+	box := exercises.Box{ID: label, Kind: exercises.ChoiceBox, Name: b.Text(ask).Plain()}
 	for _, x := range points {
 		box.Options = append(box.Options, exercises.Option{ID: pointID(x), Text: b.Text("option.point", "x", fmt.Sprint(x))})
 	}
-	box.Options = append(box.Options, exercises.Option{ID: "alike", Text: b.Text("option.alike")})
-	part := exercises.Part{Label: label, Prompt: b.Text("ask.worst"), Marks: 1, Boxes: []exercises.Box{box}}
-
-	var sizes []formula.Expr
-	for i := range points {
-		sizes = append(sizes, formula.Abs(symError(i)))
+	if b.level != "hard" { // a falling run differs from the rising one
+		box.Options = append(box.Options, exercises.Option{ID: "alike", Text: b.Text("option.alike")})
 	}
-	worst := formula.Definition{Sym: symWorst, Expr: formula.Max(sizes...), Unit: errorUnit, Decimals: errorPlace}
+	part := exercises.Part{Label: label, Prompt: b.Text(ask), Marks: 1, Boxes: []exercises.Box{box}}
+
+	worst := b.worstDef()
 	w := b.worst()
-	right, work := pointID(points[w]), "work.worst"
+	right, work := pointID(points[w]), b.entry("work.worst")
 	if b.alike() {
 		right, work = "alike", "work.alike"
 	}
 	key := b.ChoiceKey(label, right, exercises.Step{Text: b.Text(work)}, exercises.Step{Def: &worst, Env: b.env})
 	b.worstSlips(&key, label, right)
-	key.Answers[0].Env, key.Answers[0].Decide = b.env, decideWorst()
-	bound, _ := worst.Derive(b.env) // exact, cannot fail
-	b.env = b.env.With(bound)
+	key.Answers[0].Env, key.Answers[0].Decide = b.env, b.decideWorst()
 	return part, key
+}
+
+// worstDef is the size of the largest error.
+func (b *item) worstDef() formula.Definition {
+	var all []formula.Expr
+	for i := range points {
+		all = append(all, b.sizes(i)...)
+	}
+	return formula.Definition{Sym: symWorst, Expr: formula.Max(all...), Unit: errorUnit, Decimals: errorPlace}
+}
+
+// bindWorst makes the largest error known to the parts that follow.
+func (b *item) bindWorst() {
+	bound, _ := b.worstDef().Derive(b.env) // exact, cannot fail
+	b.env = b.env.With(bound)
 }
 
 // decideWorst leads from the errors to the worst point. Two that are equally
 // large, in numbers of somebody's own, lead nowhere.
-func decideWorst() []exercises.Decision {
-	var signed []formula.Expr
-	for i := range points {
-		signed = append(signed, symError(i))
+func (b *item) decideWorst() []exercises.Decision {
+	var out []exercises.Decision
+	if b.level != "hard" {
+		var signed []formula.Expr
+		for i := range points {
+			signed = append(signed, symError(i))
+		}
+		out = append(out, exercises.Decision{Option: "alike",
+			Rel: &formula.Relation{A: formula.Max(signed...), Op: formula.LessEq, B: formula.Min(signed...)}})
 	}
-	out := []exercises.Decision{{Option: "alike",
-		Rel: &formula.Relation{A: formula.Max(signed...), Op: formula.LessEq, B: formula.Min(signed...)}}}
 	for i, x := range points {
 		var others []formula.Expr
 		for j := range points {
 			if j != i {
-				others = append(others, formula.Abs(symError(j)))
+				others = append(others, b.sizes(j)...)
 			}
 		}
+		var here formula.Expr = formula.Max(b.sizes(i)...)
+		if len(b.sizes(i)) == 1 {
+			here = b.sizes(i)[0]
+		}
 		out = append(out, exercises.Decision{Option: pointID(x),
-			Rel: &formula.Relation{A: formula.Abs(symError(i)), Op: formula.Greater, B: formula.Max(others...)}})
+			Rel: &formula.Relation{A: here, Op: formula.Greater, B: formula.Max(others...)}})
 	}
 	return out
 }
 
 func pointID(x int) string { return fmt.Sprintf("p%d", x) }
 
-// worstSlips gives each wrong option at most one misconception, the likeliest
-// first.
+// worstSlips gives each wrong option one misconception, the likeliest first.
 func (b *item) worstSlips(key *exercises.PartKey, label, right string) {
-	highest, lowest, smallest := 0, 0, 0
+	highest, lowest, smallest, second := 0, 0, 0, -1
 	for i, m := range b.marks {
 		if m > b.marks[highest] {
 			highest = i
@@ -69,8 +96,14 @@ func (b *item) worstSlips(key *exercises.PartKey, label, right string) {
 		if m < b.marks[lowest] {
 			lowest = i
 		}
-		if abs(m) < abs(b.marks[smallest]) {
+	}
+	w := b.worst()
+	for i := range points {
+		if b.farthest(i) < b.farthest(smallest) {
 			smallest = i
+		}
+		if i != w && (second < 0 || b.farthest(i) > b.farthest(second)) {
+			second = i
 		}
 	}
 	taken := map[string]bool{right: true}
@@ -80,14 +113,22 @@ func (b *item) worstSlips(key *exercises.PartKey, label, right string) {
 			key.Slips = append(key.Slips, b.ChoiceSlip(label, id, name, option))
 		}
 	}
+	at := stations(b.level)
 	if !b.alike() {
-		add("highest-signed", "largest error taken with its sign", pointID(points[highest]))
-		add("lowest-signed", "lowest error taken for the largest", pointID(points[lowest]))
+		add("highest-signed", "largest error taken with its sign", pointID(at[highest]))
+		add("lowest-signed", "lowest error taken for the largest", pointID(at[lowest]))
 		add("smallest", "smallest error taken", pointID(points[smallest]))
-		add("alike-unequal", "unequal errors called alike", "alike")
+		add("runner-up", "second largest error taken", pointID(points[second]))
+		if b.level != "hard" {
+			add("alike-unequal", "unequal errors called alike", "alike")
+		}
 	}
 	add("last-by-habit", "last point taken by habit", pointID(100))
 	add("first-by-habit", "first point taken by habit", pointID(0))
+	add("middle-by-habit", "middle taken by habit", pointID(50))
+	for _, x := range points {
+		add("sizes-not-compared", "sizes not compared", pointID(x))
+	}
 }
 
 // cellFails is the comparison that decides whether the readings count.
@@ -103,8 +144,8 @@ func (b *item) cellFails() (formula.Relation, bool) {
 	return rel, fails
 }
 
-// cellEntry names the text about the cell check that fits the level.
-func (b *item) cellEntry(entry string) string {
+// entry names the text that fits the level.
+func (b *item) entry(entry string) string {
 	if b.level == "hard" {
 		return entry + "-hard"
 	}
@@ -113,7 +154,11 @@ func (b *item) cellEntry(entry string) string {
 
 // verdict asks whether the transmitter is within its tolerance, as found.
 func (b *item) verdict(label string) (exercises.Part, exercises.PartKey) {
-	part := b.Choice(label, "verdict", "within", "outside", "void")
+	options := []string{"within", "outside", "void"}
+	if !b.judgesCell {
+		options = options[:2]
+	}
+	part := b.Choice(label, "verdict", options...)
 	within := formula.Relation{A: symWorst, Op: formula.LessEq, B: symLimit}
 	byNumbers, other := "within", "outside"
 	if holds, _ := within.Holds(b.env); !holds {
@@ -124,18 +169,27 @@ func (b *item) verdict(label string) (exercises.Part, exercises.PartKey) {
 	weak := cell
 	weak.Op = formula.Less
 	decide := []exercises.Decision{
-		{Rel: &weak, Option: "void"},
+		{Rel: &weak, Option: "void"}, // first, so that only a good cell is judged by numbers
 		{Rel: &formula.Relation{A: symWorst, Op: formula.LessEq, B: symLimit}, Option: "within"},
 		{Option: "outside"},
 	}
 	if fails {
-		key := b.ChoiceKey(label, "void", exercises.Step{Text: b.Text(b.cellEntry("work.cell"))}, exercises.Step{Rel: &cell, Env: b.env})
+		key := b.ChoiceKey(label, "void", exercises.Step{Text: b.Text(b.entry("work.cell"))}, exercises.Step{Rel: &cell, Env: b.env})
 		key.Answers[0].Env, key.Answers[0].Decide = b.env, decide
-		key.Slips = []exercises.Slip{b.ChoiceSlip(label, "cell-not-checked", "cell not checked", byNumbers)}
+		key.Slips = []exercises.Slip{
+			b.ChoiceSlip(label, "cell-not-checked", "cell not checked", byNumbers),
+			b.ChoiceSlip(label, "cell-and-size", "cell not checked, nor the worst error", other),
+		}
+		return part, key
+	}
+	if !b.judgesCell {
+		key := b.ChoiceKey(label, byNumbers, exercises.Step{Text: b.Text("work.verdict")}, exercises.Step{Rel: &within, Env: b.env})
+		key.Answers[0].Env, key.Answers[0].Decide = b.env, decide[1:]
+		key.Slips = []exercises.Slip{b.turned(label, other)}
 		return part, key
 	}
 	key := b.ChoiceKey(label, byNumbers,
-		exercises.Step{Text: b.Text(b.cellEntry("work.cell-good"))}, exercises.Step{Rel: &cell, Env: b.env},
+		exercises.Step{Text: b.Text(b.entry("work.cell-good"))}, exercises.Step{Rel: &cell, Env: b.env},
 		exercises.Step{Text: b.Text("work.verdict")}, exercises.Step{Rel: &within, Env: b.env})
 	key.Answers[0].Env, key.Answers[0].Decide = b.env, decide
 	key.Slips = []exercises.Slip{
@@ -149,7 +203,7 @@ func (b *item) verdict(label string) (exercises.Part, exercises.PartKey) {
 func (b *item) turned(label, other string) exercises.Slip {
 	sum := formula.Expr(symError(0))
 	signed := []formula.Expr{symError(0)}
-	for i := 1; i < len(points); i++ {
+	for i := 1; i < len(b.marks); i++ {
 		sum = formula.Add(sum, symError(i))
 		signed = append(signed, symError(i))
 	}
@@ -159,7 +213,7 @@ func (b *item) turned(label, other string) exercises.Slip {
 	}{
 		{"sign-compared", "errors compared with their signs", formula.Max(signed...)},
 		{"zero-compared", "only the zero compared", formula.Abs(symError(0))},
-		{"mean-compared", "mean of the errors compared", formula.Abs(formula.Div(sum, formula.Num(5)))},
+		{"mean-compared", "mean of the errors compared", formula.Abs(formula.Div(sum, formula.Num(int64(len(b.marks)))))},
 	} {
 		seems, err := (formula.Relation{A: w.x, Op: formula.LessEq, B: symLimit}).Holds(b.env)
 		if err == nil && seems == (other == "within") {
@@ -179,7 +233,7 @@ func (b *item) first(label string) (exercises.Part, exercises.PartKey) {
 		return &formula.Relation{A: a, Op: op, B: c}
 	}
 	nothing := formula.Num(0)
-	key.Answers[0].Env, key.Answers[0].Decide = b.env, []exercises.Decision{
+	decide := []exercises.Decision{
 		{Rel: &weak, Option: "replace-cell"},
 		{Rel: compare(symWorst, formula.LessEq, symAdjust), Option: "leave"},
 		{Rel: compare(symError(0), formula.Less, nothing), Option: "raise-zero"},
@@ -187,15 +241,22 @@ func (b *item) first(label string) (exercises.Part, exercises.PartKey) {
 		{Rel: compare(symError(4), formula.Less, nothing), Option: "raise-span"},
 		{Rel: compare(symError(4), formula.Greater, nothing), Option: "lower-span"},
 	}
+	if !b.judgesCell {
+		decide = decide[1:]
+	}
+	key.Answers[0].Env, key.Answers[0].Decide = b.env, decide
 	return part, key
 }
 
 func (b *item) firstStep(label string) (exercises.Part, exercises.PartKey) {
 	options := []string{"leave", "raise-zero", "lower-zero", "raise-span", "lower-span", "replace-cell"}
+	if !b.judgesCell {
+		options = options[:5]
+	}
 	part := b.Choice(label, "first", options...)
 	cell, fails := b.cellFails()
 	if fails {
-		key := b.ChoiceKey(label, "replace-cell", exercises.Step{Text: b.Text(b.cellEntry("work.cell"))}, exercises.Step{Rel: &cell, Env: b.env})
+		key := b.ChoiceKey(label, "replace-cell", exercises.Step{Text: b.Text(b.entry("work.cell"))}, exercises.Step{Rel: &cell, Env: b.env})
 		for _, o := range options[:5] {
 			key.Slips = append(key.Slips, b.ChoiceSlip(label, "cell-not-checked", "cell not checked", o))
 		}
@@ -209,7 +270,7 @@ func (b *item) firstStep(label string) (exercises.Part, exercises.PartKey) {
 		for _, o := range options[1:5] {
 			key.Slips = append(key.Slips, b.ChoiceSlip(label, "adjusted-inside", "adjusted inside the limit", o))
 		}
-		key.Slips = append(key.Slips, b.ChoiceSlip(label, "cell-misread", "a good cell read as weak", "replace-cell"))
+		b.cellMisread(&key, label)
 		return part, key
 	}
 	screw, other, at := "zero", "span", symError(0)
@@ -237,7 +298,14 @@ func (b *item) firstStep(label string) (exercises.Part, exercises.PartKey) {
 		b.ChoiceSlip(label, began, "began with the "+other, otherWay+other),
 		b.ChoiceSlip(label, "wrong-screw-and-way", "wrong screw and way", otherTurned+other),
 		b.ChoiceSlip(label, "left-alone", "left alone beyond the limit", "leave"),
-		b.ChoiceSlip(label, "cell-misread", "a good cell read as weak", "replace-cell"),
 	}
+	b.cellMisread(&key, label)
 	return part, key
+}
+
+// cellMisread is the slip of somebody who changes a good cell.
+func (b *item) cellMisread(key *exercises.PartKey, label string) {
+	if b.judgesCell {
+		key.Slips = append(key.Slips, b.ChoiceSlip(label, "cell-misread", "a good cell read as weak", "replace-cell"))
+	}
 }

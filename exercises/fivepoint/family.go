@@ -6,6 +6,7 @@ package fivepoint
 import (
 	_ "embed"
 	"fmt"
+	"slices"
 
 	"loopdrill/exercises"
 	"loopdrill/exercises/nullbalance"
@@ -31,22 +32,10 @@ var (
 )
 
 const (
-	rejectNoRoom    exercises.Reject = "no size of this fault gives this verdict in this loop"
-	rejectTie       exercises.Reject = "two points equally far off"
-	rejectNearLimit exercises.Reject = "a curvature that moves the worst error across a limit"
-	rejectMissed    exercises.Reject = "needles that do not follow the fault drawn"
-	rejectCell      exercises.Reject = "a cell reading too near to its line"
-
-	// partMarks is how many small marks each part of a compound fault must
-	// show at least: more than three.
-	partMarks = 4
-	// least is the smallest worst error, in small marks: below it, counting
-	// marks as tenths gives the right figures.
-	least = 3
-	// mostBow is the greatest curvature, in small marks at 50 %. A real
-	// transmitter has some; it stays too small to decide anything but which
-	// point is the worst.
-	mostBow = 10
+	rejectNothing exercises.Reject = "no size of any fault gives a verdict in these loops"
+	rejectTie     exercises.Reject = "two points equally far off"
+	rejectMissed  exercises.Reject = "needles that do not follow the fault drawn"
+	rejectCell    exercises.Reject = "a cell reading too near to its line"
 )
 
 // Family is the family; the zero value is ready.
@@ -58,9 +47,9 @@ func (Family) Spec() scenarios.Spec {
 		Name:    "five-point-check",
 		Purpose: "check a transmitter at five points as found and decide on the first adjustment",
 		Levels: []scenarios.Difficulty{
-			{Name: "easy", Changes: "zero or span alone is off"},
-			{Name: "usual", Changes: "zero and span together, or the checker's own cell is weak"},
-			{Name: "hard", Changes: "as usual, and the mechanical zero is off"},
+			{Name: "easy", Changes: "zero or span alone is off; the cell is known to be good"},
+			{Name: "usual", Changes: "zero and span together, or the checker's own cell is weak; the worst point is asked for"},
+			{Name: "hard", Changes: "as usual, with a falling run and hysteresis, and the mechanical zero is off"},
 		},
 		Faults:   faults,
 		MinLoops: 1,
@@ -83,7 +72,7 @@ func fits(_ string, l *scenarios.Loop) (string, bool) {
 }
 
 // Version implements exercises.Family.
-func (Family) Version() int { return 1 }
+func (Family) Version() int { return 2 }
 
 // Prepare implements exercises.Family.
 func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
@@ -95,202 +84,97 @@ func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnosti
 	if why, ok := nullbalance.FitsFace(e.Plant.Checker.Face); !ok {
 		ds = append(ds, exercises.At(e, diag.Error, "face-does-not-fit", fmt.Sprintf("exercise %q cannot use the checker of %s, which %s", e.ID, e.Plant.Name, why), ""))
 	}
-	p := &plan{exercise: e, faults: s.Faults}
-	ds = append(ds, nullbalance.Undrawable(e, s.Faults, s.Loops, "check", p.drawable)...)
+	p := &plan{exercise: e, cell: e.Level != "easy" || slices.Contains(s.Faults, weakCell)}
 	for _, l := range s.Loops {
-		r := regionsOf(l, e.Plant.Checker.Face)
-		if len(r) < 2 {
+		p.loops = append(p.loops, p.prepare(l, s.Faults))
+	}
+	drawable := func(fault string, l *scenarios.Loop) bool {
+		for _, q := range p.loops {
+			if q.loop == l {
+				return slices.ContainsFunc(q.cells, func(c cell) bool { return c.fault == fault })
+			}
+		}
+		return false
+	}
+	ds = append(ds, nullbalance.Undrawable(e, s.Faults, s.Loops, "check", drawable)...)
+	for _, q := range p.loops {
+		if l := q.loop; q.regions.fitting() < 2 {
 			ds = append(ds, exercises.At(e, diag.Warning, "one-verdict",
 				fmt.Sprintf("with a tolerance of %s and adjustment beyond %s of span, %s can only be drawn with one verdict in exercise %q",
 					exercises.Quantity(l.Tolerance, "%"), exercises.Quantity(l.AdjustAt, "%"), l.Tag, e.ID),
 				"let the adjust limit be at least 0.5 % of span, or equal to the tolerance"))
 		}
-		p.loops = append(p.loops, prepared{l, r})
 	}
+	p.weigh()
 	return p, ds
 }
 
 type plan struct {
 	exercise *scenarios.Exercise
+	cell     bool // a cell check is shown, and readings may be void
 	loops    []prepared
-	faults   []string
-}
-
-type prepared struct {
-	loop    *scenarios.Loop
-	regions []region
-}
-
-// region is a span of sizes of the worst error, in small marks, that gives one
-// verdict clear of the limits.
-type region struct{ from, to int }
-
-// regionsOf lists the regions of a loop: inside the adjust limit, between it
-// and the tolerance, and outside the tolerance, those that have room.
-func regionsOf(l *scenarios.Loop, f scenarios.Face) []region {
-	tolerance, adjust := nullbalance.Marks(f, l.Tolerance), nullbalance.Marks(f, l.AdjustAt)
-	var out []region
-	for _, r := range []region{
-		{least, adjust - nullbalance.Clear},
-		{adjust + nullbalance.Clear, tolerance - nullbalance.Clear},
-		{max(tolerance, adjust) + nullbalance.Clear, f.Stop() - 2},
-	} {
-		if r.from <= r.to {
-			out = append(out, r)
-		}
-	}
-	return out
+	outcomes []outcome // each as often as it has weight
 }
 
 // check is one drawn check.
 type check struct {
-	plant   *scenarios.Plant
 	loop    *scenarios.Loop
 	face    scenarios.Face
 	checker *scenarios.Checker
 	fault   string
-	zero    int // error at 0 %, small marks
-	full    int // error at 100 %
+	shape
 	rest    int // mechanical zero, small marks
-	bow     int // curvature, small marks at 50 %
 	set     nullbalance.Set
-	needles [5]loop.Needle // as printed
+	needles []loop.Needle // as printed, rising and then falling
 	cell    loop.Needle
-	marks   [5]int // errors: needles less rest
+	marks   []int // errors: needles less rest
 }
 
-// Item implements exercises.Plan.
+// stations lists the inputs of a check in the order in which they are taken.
+func stations(level string) []int {
+	if level == "hard" {
+		return []int{0, 25, 50, 75, 100, 75, 50, 25, 0}
+	}
+	return []int{0, 25, 50, 75, 100}
+}
+
+// Item implements exercises.Plan. What is to be decided is drawn first, then a
+// loop and a fault with which it is, then the worst point, and the sizes last.
 func (p *plan) Item(u uint64) (exercises.Item, error) {
+	if len(p.outcomes) == 0 {
+		return exercises.Item{}, rejectNothing
+	}
 	pick := exercises.NewPicker(u)
-	c := check{plant: p.exercise.Plant, checker: &p.exercise.Plant.Checker, face: p.exercise.Plant.Checker.Face}
-	c.fault = p.faults[pick.Int(len(p.faults))]
-	l := p.loops[pick.Int(len(p.loops))]
-	c.loop = l.loop
-	// The range of a weak cell depends on where the needle rests; where it may
-	// rest depends on the other faults.
+	want := p.outcomes[pick.Int(len(p.outcomes))]
+	l := p.loops[want.loops[pick.Int(len(want.loops))]]
+	c := check{checker: &p.exercise.Plant.Checker, face: p.exercise.Plant.Checker.Face, loop: l.loop}
+	one := pickCell(pick, l.cells, want.decision)
+	c.fault = one.fault
 	hard := p.exercise.Level == "hard"
-	if hard && c.fault == weakCell {
-		c.drawRest(pick)
-	}
-	if err := c.ends(pick, l.regions); err != nil {
-		return exercises.Item{}, err
-	}
-	if hard && c.fault != weakCell {
-		c.drawRest(pick)
-	}
-	c.curve(pick)
-	if err := c.read(pick); err != nil {
-		return exercises.Item{}, err
-	}
-	if err := c.distinct(l.regions); err != nil {
-		return exercises.Item{}, err
-	}
-	return p.build(&c), nil
-}
-
-// ends draws the errors at both ends: which verdict first, then a size that
-// gives it, so that every verdict gets its share.
-func (c *check) ends(pick *exercises.Picker, regions []region) error {
-	stop := c.face.Stop() - 2
-	t := c.loop.Params.Transmitter
-	perMark := c.face.PerSmallMark.Float64() / 100
-	// How far the ends can go before the transmitter saturates.
-	lowest := max(-stop, -int((4-t.LowMilliamp)/16/perMark-0.5))
-	highest := min(stop, int((t.HighMilliamp-20)/16/perMark-0.5))
 	if c.fault == weakCell {
-		// Errors go as 1:2:3:4:5, and the cell reading falls short of its
-		// line by what the regulator lost: far enough to be seen, with the
-		// mechanical zero in it too.
-		p := c.checker.Params
-		perMarkBelow := perMark * 4 / 5 * p.RegulatorVolt / c.face.CellPerSmall.Float64()
-		from := int(float64(nullbalance.Clear+abs(c.rest))/perMarkBelow) + 1
-		// Read with it, a right 20 mA must not look like more than any
-		// transmitter can send.
-		from, to := c.cellMarks(from, highest)
+		// What a weak cell must lack to be seen depends on where the needle rests.
+		if hard {
+			c.drawRest(pick)
+			c.gap = 4
+		}
+		from, to := weakMarks(p.exercise.Plant, l.loop, c.rest)
 		if from > to {
-			return rejectCell
+			return exercises.Item{}, rejectCell
 		}
 		c.full = pick.Between(from, to)
-		return nil
-	}
-	if c.fault == "zero-and-span" {
-		return c.compound(pick, regions, lowest, highest, stop)
-	}
-	low, most := c.sizes(lowest, highest, stop)
-	w, err := size(pick, regions, low, most)
-	switch c.fault {
-	case "low-zero":
-		c.zero, c.full = -w, -w
-	case "high-zero":
-		c.zero, c.full = w, w
-	case "span-low":
-		c.full = -w
-	case "span-high":
-		c.full = w
-	}
-	return err
-}
-
-// size draws a verdict among those that a size from least to most can give,
-// then a size that gives it.
-func size(pick *exercises.Picker, regions []region, least, most int) (int, error) {
-	var fit []region
-	for _, r := range regions {
-		r.from, r.to = max(r.from, least), min(r.to, most)
-		if r.from <= r.to {
-			fit = append(fit, r)
+	} else {
+		c.shape = one.shapes[pick.Int(len(one.shapes))]
+		if hard {
+			c.drawRest(pick)
 		}
 	}
-	if len(fit) == 0 {
-		return 0, rejectNoRoom
+	if err := c.read(pick, stations(p.exercise.Level)); err != nil {
+		return exercises.Item{}, err
 	}
-	r := fit[pick.Int(len(fit))]
-	return pick.Between(r.from, r.to), nil
-}
-
-// compound draws zero and span together. The larger error is at one of the
-// ends; the other end stays clear of it, and each part shows by more than
-// three small marks.
-func (c *check) compound(pick *exercises.Picker, regions []region, lowest, highest, stop int) error {
-	atZero, low := pick.Int(2) == 0, pick.Int(2) == 0
-	smallest, most := partMarks, stop
-	switch {
-	case atZero && low:
-		most = -lowest
-	case !atZero && !low:
-		most = highest
+	if asksWorst(p.exercise.Level) && !c.distinct() {
+		return exercises.Item{}, rejectTie
 	}
-	if !atZero {
-		smallest = partMarks + nullbalance.Clear // the other end is the zero
-	}
-	smallest, most = c.partsFrom(atZero, low, smallest, most)
-	w, err := size(pick, regions, smallest, most)
-	if err != nil {
-		return err
-	}
-	if low {
-		w = -w
-	}
-	var others []int
-	reach := abs(w) - nullbalance.Clear
-	for v := -reach; v <= reach; v++ {
-		if abs(v-w) < partMarks || atZero && v > highest || !atZero && (v < lowest || abs(v) < partMarks) {
-			continue
-		}
-		if !c.partsFit(atZero, w, v) {
-			continue
-		}
-		others = append(others, v)
-	}
-	if len(others) == 0 {
-		return rejectNoRoom
-	}
-	v := others[pick.Int(len(others))]
-	c.zero, c.full = w, v
-	if !atZero {
-		c.zero, c.full = v, w
-	}
-	return nil
+	return p.build(&c), nil
 }
 
 // drawRest draws the mechanical zero: two to four small marks, either way. With
@@ -316,33 +200,17 @@ func (c *check) drawRest(pick *exercises.Picker) {
 	c.rest = fit[pick.Int(len(fit))]
 }
 
-// curve draws a curvature, none in a third of the checks. With a zero error
-// alone it must bend the same way and far enough, or two points would be
-// equally far off.
-func (c *check) curve(pick *exercises.Picker) {
-	most := min(mostBow, 1+max(abs(c.zero), abs(c.full))/3)
-	switch {
-	case c.fault == weakCell || pick.Int(3) == 0:
-	case c.zero != c.full:
-		c.bow = pick.Between(-most, most)
-	case most >= 3:
-		c.bow = pick.Between(3, most)
-		if c.zero < 0 {
-			c.bow = -c.bow
-		}
-	}
-}
-
-// read puts the fault into the loop and takes the five readings and the cell
-// check.
-func (c *check) read(pick *exercises.Picker) error {
+// read puts the fault into the loop and takes the readings and the cell check.
+func (c *check) read(pick *exercises.Picker, at []int) error {
 	perMark := c.face.PerSmallMark.Float64() / 100
-	c.set = nullbalance.Set{Loop: c.loop, Checker: c.checker, Place: loop.SeriesField, Rest: c.rest}
+	c.set = nullbalance.Set{Loop: c.loop, Checker: c.checker, Place: loop.SeriesField, Rest: c.rest, Gap: float64(c.gap) * perMark}
 	params := c.checker.Params
 	line := c.face.CellLineSmall
 	if c.fault == weakCell {
-		c.set.CellVolt = c.cellVolt(c.full)
-		c.zero = 0 // read below
+		c.set.CellVolt = cellVolt(c.checker, c.full)
+		if c.gap != 0 {
+			c.set.Zero = 0.05 * perMark // as below
+		}
 	} else {
 		// A tenth of a mark keeps the points between the ends away from the
 		// middle between two marks.
@@ -352,21 +220,19 @@ func (c *check) read(pick *exercises.Picker) error {
 		above := pick.Between(nullbalance.Clear+1+abs(c.rest), c.face.Stop()+8-line)
 		c.set.CellVolt = params.GoodCellVolt + float64(float64(above)*c.face.CellPerSmall.Float64()) + float64(params.CellOhm*params.CellLoadMilliamp*1e-3)
 	}
-	for i, x := range points {
+	for i, x := range at {
+		c.set.Falling = i >= len(points)
 		n, err := c.set.Take(x)
 		if err != nil {
 			return err
 		}
-		if n.Stop != loop.NoStop {
+		if n.Stop != loop.NoStop || c.fault != weakCell && n.Code-c.rest != c.mark(x, c.set.Falling) {
 			return rejectMissed
 		}
-		c.needles[i] = n
-		c.marks[i] = n.Code - c.rest
+		c.needles, c.marks = append(c.needles, n), append(c.marks, n.Code-c.rest)
 	}
-	if c.fault == weakCell {
-		c.zero = c.marks[0]
-	}
-	if c.marks[0] != c.zero || c.marks[4] != c.full {
+	c.set.Falling = false
+	if c.zero = c.marks[0]; c.marks[4] != c.full {
 		return rejectMissed
 	}
 	var err error
@@ -383,53 +249,40 @@ func (c *check) read(pick *exercises.Picker) error {
 	return nil
 }
 
-// distinct rejects checks whose answers could be argued about: a worst point
-// that is one of two, a verdict near its limit, or a curvature without which
-// the decision to adjust would be another.
-func (c *check) distinct(regions []region) error {
-	w := abs(c.marks[c.worst()])
-	if c.fault != weakCell {
-		in := func(size int) int {
-			for i, r := range regions {
-				if r.from <= size && size <= r.to {
-					return i
-				}
-			}
-			return -1
-		}
-		if in(w) < 0 || in(w) != in(max(abs(c.zero), abs(c.full))) {
-			return rejectNearLimit
-		}
+// farthest is the largest size of an error at point i, in either run.
+func (c *check) farthest(i int) int {
+	out := abs(c.marks[i])
+	if back := 8 - i; back < len(c.marks) {
+		out = max(out, abs(c.marks[back]))
 	}
-	if c.alike() {
-		return nil
-	}
-	for i, m := range c.marks {
-		if i != c.worst() && abs(m) == w {
-			return rejectTie
-		}
-	}
-	return nil
+	return out
 }
 
-// worst is the index of the largest error, the first of equals.
+// distinct says whether one point is worse than all others, or all are alike.
+func (c *check) distinct() bool {
+	w := c.worst()
+	for i := range points {
+		if i != w && c.farthest(i) == c.farthest(w) {
+			return c.alike()
+		}
+	}
+	return true
+}
+
+// worst is the point with the largest error, the first of equals.
 func (c *check) worst() int {
 	w := 0
-	for i, m := range c.marks {
-		if abs(m) > abs(c.marks[w]) {
+	for i := range points {
+		if c.farthest(i) > c.farthest(w) {
 			w = i
 		}
 	}
 	return w
 }
 
+// alike says that the readings of a check are all off by the same.
 func (c *check) alike() bool {
-	for _, m := range c.marks {
-		if m != c.marks[0] {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(c.marks, func(m int) bool { return m != c.marks[0] })
 }
 
 func abs(n int) int {

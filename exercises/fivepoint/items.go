@@ -30,18 +30,29 @@ const (
 	outPlace                  = 3
 )
 
-func symNeedle(i int) formula.Sym { return formula.Sym(fmt.Sprintf("n_%d", points[i])) }
-func symTenths(i int) formula.Sym { return formula.Sym(fmt.Sprintf("n_%dtenths", points[i])) }
-func symError(i int) formula.Sym  { return formula.Sym(fmt.Sprintf("e_%d", points[i])) }
+// at is the index of a station in a symbol: its point, and "f" on the falling
+// run.
+func at(i int) string {
+	if i < len(points) {
+		return fmt.Sprint(points[i])
+	}
+	return fmt.Sprintf("%df", points[8-i])
+}
+
+func symNeedle(i int) formula.Sym { return formula.Sym("n_" + at(i)) }
+func symTenths(i int) formula.Sym { return formula.Sym("n_" + at(i) + "tenths") }
+func symError(i int) formula.Sym  { return formula.Sym("e_" + at(i)) }
 
 // item builds one exercise.
 type item struct {
 	exercises.Composer
 	*check
 	level string
-	env   formula.Env // printed givens, then the answers of earlier parts
-	sheet exercises.Sheet
-	key   exercises.Key
+	// judgesCell says that the cell check is shown and readings may be void.
+	judgesCell bool
+	env        formula.Env // printed givens, then the answers of earlier parts
+	sheet      exercises.Sheet
+	key        exercises.Key
 
 	perDivision formula.Expr
 	half        formula.Value // half a small mark, percent of span
@@ -49,7 +60,7 @@ type item struct {
 
 func (p *plan) build(c *check) exercises.Item {
 	per := nullbalance.PerDivision(c.face)
-	b := &item{check: c, level: p.exercise.Level, perDivision: formula.Lit{V: per, Unit: "%/div"},
+	b := &item{check: c, level: p.exercise.Level, judgesCell: p.cell, perDivision: formula.Lit{V: per, Unit: "%/div"},
 		half: c.face.PerSmallMark.Div(formula.Int(2))}
 	b.Prompts = prompts
 	b.Words = []string{
@@ -76,45 +87,84 @@ func (p *plan) build(c *check) exercises.Item {
 	}
 	b.figures(p.exercise.Title)
 	var out exercises.Item
-	out.Add(b.table("a"))
-	out.Add(b.worstPart("b"))
-	out.Add(b.verdict("c"))
-	out.Add(b.zeroAndSpan("d"))
-	out.Add(b.first("e"))
+	label := func() string { return string(rune('a' + len(out.Sheet.Parts))) }
+	out.Add(b.table(label()))
+	if b.level == "hard" {
+		out.Add(b.fallingTable(label()))
+		out.Add(b.hysteresis(label()))
+	}
+	if asksWorst(b.level) {
+		out.Add(b.worstPart(label()))
+	}
+	b.bindWorst()
+	out.Add(b.verdict(label()))
+	out.Add(b.zeroAndSpan(label()))
+	out.Add(b.first(label()))
 	b.sheet.Parts, b.key.Parts = out.Sheet.Parts, out.Key.Parts
 	return exercises.Item{Sheet: b.sheet, Key: b.key}
 }
 
 func (b *item) figures(title string) {
 	b.sheet.Title, b.sheet.Cautions = title, append(nullbalance.Cautions(), "as-found-first")
-	intro := "intro"
+	intro := b.entry("intro")
 	add := func(id, caption, lever string, ring int, n loop.Needle, words ...string) {
 		b.sheet.Figures = append(b.sheet.Figures, exercises.Figure{ID: id, Caption: b.Text(caption, words...),
 			Face: &exercises.Face{Design: b.face, Lever: lever, Ring: ring, Needle: n, CellLine: true}})
 	}
 	if b.level == "hard" {
-		intro = "intro.hard"
 		add("rest", "face.rest", "Rest", 0, loop.Needle{Code: b.rest})
 	}
-	b.sheet.Intro = b.Text(intro)
-	add("cell", "face.cell", "Cell", 0, b.cell)
-	for i, x := range points {
-		add(fmt.Sprintf("p%d", x), "face.point", "Current", x, b.needles[i], "x", fmt.Sprint(x), "ring", fmt.Sprint(x))
+	if b.judgesCell {
+		add("cell", "face.cell", "Cell", 0, b.cell)
+	} else {
+		intro = "intro.easy"
 	}
-	b.sheet.Figures = append(b.sheet.Figures, exercises.Figure{ID: "grid", Caption: b.Text("grid"),
+	b.sheet.Intro = b.Text(intro)
+	for i, x := range stations(b.level) {
+		caption := "face.point"
+		if i >= len(points) {
+			caption = "face.falling"
+		}
+		add(stationID(i), caption, "Current", x, b.needles[i], "x", fmt.Sprint(x), "ring", fmt.Sprint(x))
+	}
+	grid := "grid"
+	if b.level != "usual" {
+		grid += "-" + b.level
+	}
+	b.sheet.Figures = append(b.sheet.Figures, exercises.Figure{ID: "grid", Caption: b.Text(grid),
 		Grid: &exercises.Grid{Tolerance: b.loop.Tolerance}})
 
 	b.key.Env = b.env
 	b.key.Fault = nullbalance.FaultWords(b.meant(), b.face)
 	b.key.FaultName = b.fault
+	b.key.Chart = b.chart()
+}
+
+// stationID names the face of a station.
+func stationID(i int) string { return "p" + at(i) }
+
+func (b *item) chart() *exercises.Chart {
 	chart := &exercises.Chart{Title: b.loop.Tag + " as found", Tolerance: b.loop.Tolerance, Worst: b.worst()}
 	if b.alike() {
 		chart.Worst = -1
 	}
-	for i, x := range points {
-		chart.Points = append(chart.Points, exercises.ChartPoint{Input: x, Error: b.face.PerSmallMark.Mul(formula.Int(int64(b.marks[i])))})
+	point := func(i int) exercises.ChartPoint {
+		return exercises.ChartPoint{Input: stations(b.level)[i], Error: b.face.PerSmallMark.Mul(formula.Int(int64(b.marks[i])))}
 	}
-	b.key.Chart = chart
+	for i := range points {
+		chart.Points = append(chart.Points, point(i))
+	}
+	if b.level == "hard" {
+		falling := exercises.ChartSeries{Name: "falling, as found"}
+		for i := range points { // from 0 % up, like the other run; both meet at 100 %
+			falling.Points = append(falling.Points, point(8-i))
+		}
+		chart.Name, chart.More = "rising, as found", []exercises.ChartSeries{falling}
+		if w := b.worst(); abs(b.marks[8-w]) > abs(b.marks[w]) {
+			chart.WorstIn = 1
+		}
+	}
+	return chart
 }
 
 // meant is the fault without the tenth of a mark that keeps readings away from
@@ -154,10 +204,7 @@ func (b *item) ring(i int) formula.Binding {
 
 // table is the part with the table as found: five errors, five outputs.
 func (b *item) table(label string) (exercises.Part, exercises.PartKey) {
-	work := "work.table"
-	if b.level == "hard" {
-		work = "work.table-hard"
-	}
+	work := b.entry("work.table")
 	part := exercises.Part{Label: label, Prompt: b.Text("ask.table", "eplaces", fmt.Sprint(errorPlace), "oplaces", fmt.Sprint(outPlace)), Marks: 10}
 	key := exercises.PartKey{Label: label}
 	t := &exercises.Table{Columns: []exercises.Column{
@@ -185,7 +232,7 @@ func (b *item) table(label string) (exercises.Part, exercises.PartKey) {
 		right := signal.Current.Low.Add(formula.Ratio(int64(16*x), 100))
 		t.Rows = append(t.Rows, exercises.Row{Cells: []exercises.Cell{
 			{Text: formula.WithUnit(fmt.Sprint(x), "%")}, {Text: nullbalance.InputText(b.loop, x)},
-			{Text: exercises.Quantity(right, signal.Current.Unit)}, {Figure: fmt.Sprintf("p%d", x)}, {Box: eID}, {Box: oID},
+			{Text: exercises.Quantity(right, signal.Current.Unit)}, {Figure: stationID(i)}, {Box: eID}, {Box: oID},
 		}})
 	}
 	part.Table = t
@@ -209,7 +256,7 @@ func (b *item) table(label string) (exercises.Part, exercises.PartKey) {
 func (b *item) tenthsShow(tolerance formula.Value) bool {
 	per := nullbalance.PerDivision(b.face)
 	twice := tolerance.Add(tolerance)
-	for i, n := range b.needles {
+	for i, n := range b.needles[:len(points)] {
 		wrong := nullbalance.Tenths(b.face, n.Code).Sub(nullbalance.Tenths(b.face, b.rest))
 		off := nullbalance.Divisions(b.face, b.marks[i]).Sub(wrong).Mul(per).Abs()
 		if off.Sub(twice).Sign() > 0 {

@@ -34,9 +34,9 @@ func (Family) Spec() scenarios.Spec {
 		Name:    "read-the-needle",
 		Purpose: "read a null-balance needle: direction, divisions, error, output, verdict",
 		Levels: []scenarios.Difficulty{
-			{Name: "easy", Changes: "in series at the transmitter where the course does not say otherwise, mechanical zero right"},
-			{Name: "usual", Changes: "the mechanical zero may be off, the checker may stand across the receiver"},
-			{Name: "hard", Changes: "as usual, and the needle may lie on its stop"},
+			{Name: "easy", Changes: "direction, error, verdict; in series at the transmitter where the course does not say otherwise, mechanical zero right"},
+			{Name: "usual", Changes: "the output too; the mechanical zero may be off, the checker may stand across the receiver"},
+			{Name: "hard", Changes: "as usual, and the needle may lie on its stop: what it says there, and what it does when the ring is clicked"},
 		},
 		Faults:   faults,
 		MinLoops: 1,
@@ -60,7 +60,7 @@ func fits(_ string, l *scenarios.Loop) (string, bool) {
 }
 
 // Version implements exercises.Family.
-func (Family) Version() int { return 2 }
+func (Family) Version() int { return 3 }
 
 // Prepare implements exercises.Family.
 func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
@@ -92,6 +92,7 @@ type reading struct {
 	marks  int // true deflection, small marks, as drawn
 	rest   int
 	needle loop.Needle
+	down   bool // the next point of the ring is the one below
 	signal signal.Signal
 	fault  string
 }
@@ -111,7 +112,7 @@ func (p *plan) Item(u uint64) (exercises.Item, error) {
 
 func (p *plan) draw(pick *exercises.Picker) (reading, error) {
 	fault := p.faults[pick.Int(len(p.faults))]
-	onStop := p.exercise.Level == "hard" && pick.Int(2) == 0
+	onStop := p.exercise.Level == "hard" && pick.Int(3) == 0
 	within := pick.Int(2) == 0
 	r := reading{plant: p.exercise.Plant, loop: p.loops[pick.Int(len(p.loops))], signal: signal.Current, fault: fault}
 	r.face = p.exercise.Plant.Checker.Face
@@ -127,7 +128,7 @@ func (p *plan) draw(pick *exercises.Picker) (reading, error) {
 		if !onStop && pick.Int(3) == 0 && p.exercise.Place != scenarios.PlaceTransmitter {
 			r.set.Place, r.signal = loop.AcrossReceiver, signal.Voltage
 		}
-		if pick.Int(3) > 0 {
+		if p.exercise.Level == "hard" || pick.Int(3) > 0 {
 			r.rest = pick.Between(2, 10)
 			if pick.Int(2) == 0 {
 				r.rest = -r.rest
@@ -149,7 +150,16 @@ func (p *plan) draw(pick *exercises.Picker) (reading, error) {
 	if low {
 		r.marks = -size
 	}
-	return r, r.solve(pick)
+	if err := r.solve(pick); err != nil {
+		return r, err
+	}
+	if p.exercise.Level == "hard" {
+		r.down = pick.Int(2) == 0 && r.ring > 0 || r.ring == 100
+		if r.needle.Stop == loop.NoStop && (r.needle.Code > -2 && r.needle.Code < 2) {
+			return r, rejectCentre
+		}
+	}
+	return r, nil
 }
 
 // kind is how far the needle is asked to go.
@@ -264,5 +274,7 @@ func (r *reading) solve(pick *exercises.Picker) error {
 	}
 	return nil
 }
+
+const rejectCentre exercises.Reject = "a needle too near to the centre to say where the next point puts it"
 
 const rejectHalfOnStop exercises.Reject = "a needle pushed to or off its stop by the mechanical zero"

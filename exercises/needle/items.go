@@ -124,7 +124,12 @@ func (p *plan) readingItem(r reading) exercises.Item {
 	bound, _ = e.Bind(env, "c")
 	env = env.With(bound)
 	item.Add(d.output("d", "output", env))
-	item.Add(d.verdict("e", env))
+	if d.level != "easy" {
+		item.Add(d.verdict("e", env))
+	}
+	if d.level == "hard" {
+		item.Add(d.nextPoint("f"))
+	}
 	return item
 }
 
@@ -247,8 +252,73 @@ func (p *plan) stopItem(r reading) exercises.Item {
 
 	bound, _ := limit.Bind(d.env, "b")
 	item.Add(d.output("c", "limit-output", d.env.With(bound)))
+	item.Add(d.ringPart("d"))
 	return item
+}
+
+// ringPart asks which way the ring is clicked to bring the needle off its stop.
+func (d *drawn) ringPart(label string) (exercises.Part, exercises.PartKey) {
+	low := formula.Relation{A: symNeedle, Op: formula.Less, B: symRest}
+	right, wrong := "ring-down", "ring-up"
+	if holds, _ := low.Holds(d.env); !holds {
+		right, wrong = wrong, right
+		low.Op = formula.Greater
+	}
+	key := d.ChoiceKey(label, right, exercises.Step{Text: d.Text("work." + right)}, exercises.Step{Rel: &low, Env: d.env})
+	key.Slips = []exercises.Slip{d.ChoiceSlip(label, "ring-wrong-way", "ring clicked the wrong way", wrong)}
+	return d.Choice(label, "ring", "ring-down", "ring-up"), key
 }
 
 // halfMark is half a small mark in percent of span.
 func (d *drawn) halfMark() formula.Value { return d.face.PerSmallMark.Div(formula.Int(2)) }
+
+// The places of a needle in the part about the next point.
+const (
+	leftStop   = "left-stop"
+	leftHand   = "left"
+	rightHand  = "right"
+	rightStop  = "right-stop"
+	ringPoints = 5 // percent of span from one click of the ring to the next
+)
+
+// nextPoint asks what the needle does at the neighbouring point of the ring:
+// it goes by five percent of span the other way.
+func (d *drawn) nextPoint(label string) (exercises.Part, exercises.PartKey) {
+	step := formula.Lit{V: formula.Int(ringPoints).Div(nullbalance.PerDivision(d.face)), Unit: "div"}
+	stop := formula.Lit{V: formula.Int(int64(d.face.Divisions)), Unit: "div"}
+	ask, moved := "next-up", formula.Sub(symNeedle, step)
+	stays, offFace, other, otherStop := leftHand, leftStop, rightHand, rightStop
+	reaches := formula.Relation{A: moved, Op: formula.LessEq, B: formula.Neg(stop)}
+	if d.down {
+		ask, moved = "next-down", formula.Add(symNeedle, step)
+		stays, offFace, other, otherStop = other, otherStop, stays, offFace
+		reaches = formula.Relation{A: moved, Op: formula.GreaterEq, B: stop}
+	}
+	decide := []exercises.Decision{{Rel: &reaches, Option: offFace}, {Option: stays}}
+	shown := reaches
+	right, back := offFace, other // back: as if the needle went with the ring
+	if onStop, _ := reaches.Holds(d.env); !onStop {
+		right, back = stays, otherStop
+		shown.Op = map[formula.RelOp]formula.RelOp{formula.LessEq: formula.Greater, formula.GreaterEq: formula.Less}[shown.Op]
+	}
+	unmoved := leftHand
+	if d.needle.Code > 0 {
+		unmoved = rightHand
+	}
+	key := d.ChoiceKey(label, right, exercises.Step{Text: d.Text("work." + ask)}, exercises.Step{Rel: &shown, Env: d.env})
+	key.Answers[0].Env, key.Answers[0].Decide = d.env, decide
+	taken := map[string]bool{right: true}
+	for _, s := range []struct{ id, name, option string }{
+		{"needle-with-ring", "needle taken to follow the ring", back},
+		{"stop-not-seen", "stop not thought of", stays},
+		{"needle-unmoved", "needle taken to stay where it is", unmoved},
+		{"stop-by-habit", "always on a stop at the next point", offFace},
+		{"stop-wrong-side", "on the stop of the wrong side", otherStop},
+	} {
+		if !taken[s.option] {
+			taken[s.option] = true
+			key.Slips = append(key.Slips, d.ChoiceSlip(label, s.id, s.name, s.option))
+		}
+	}
+	return d.Choice(label, ask, leftStop, leftHand, rightHand, rightStop), key
+}

@@ -31,6 +31,8 @@ type Set struct {
 	Zero     float64 // zero error of the transmitter, fraction of span
 	Span     float64 // span error of the transmitter, fraction of span
 	Bow      float64 // non-linearity of the transmitter at mid-scale, terminal-based, fraction of span
+	Gap      float64 // hysteresis of the transmitter: falling less rising run at mid-scale, fraction of span
+	Falling  bool    // the point is approached from above
 	Rest     int     // mechanical zero, small marks
 	CellVolt float64 // cell without load; 0 means the checker's own good cell
 }
@@ -44,6 +46,7 @@ func (s Set) Params() loop.Params {
 	p.Transmitter.Zero = s.Zero
 	p.Transmitter.Span = s.Span
 	p.Transmitter.NonLinearity = s.Bow
+	p.Transmitter.Hysteresis, p.Transmitter.Falling = s.Gap, s.Falling
 	if s.CellVolt != 0 {
 		p.Checker.CellVolt = s.CellVolt
 	}
@@ -123,6 +126,7 @@ func FaultWords(s Set, f scenarios.Face) string {
 	add("zero error", s.Zero)
 	add("span error", s.Span)
 	add("curvature at 50 %", s.Bow)
+	add("hysteresis at 50 %", s.Gap)
 	if volt, good := s.cellVolt(); !good {
 		out = append(out, "weak cell, "+formula.WithUnit(formula.Float(volt).Text(2), "V")+" under load")
 	}
