@@ -21,7 +21,7 @@ func narrowSizes(p *scenarios.Plant) {
 		return out
 	}
 	p.Faults = []scenarios.FaultRange{
-		{Name: "low-zero", Sizes: bounds("0.3", "1")},
+		{Name: "low-zero", Sizes: bounds("0.3", "1.2")},
 		{Name: "low-zero", Loops: p.Loops[:1], Sizes: bounds("0.8", "1.2")},
 		{Name: "high-zero", Sizes: bounds("0.7", "2")},
 		{Name: "span-low", Sizes: bounds("1", "3")},

@@ -171,7 +171,7 @@ func (c check) beyond(size, limit float64) (bool, error) {
 
 const (
 	chooseLeave   = "record it and leave both screws alone"
-	chooseCell    = "change the checker's cell and take the five readings again"
+	chooseCell    = "change the checker's cell and take all readings again"
 	chooseWithin  = "yes, within"
 	chooseOutside = "no, outside"
 	chooseVoid    = "that cannot be said: the readings are void"
