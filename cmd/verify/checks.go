@@ -73,8 +73,9 @@ func check386(v *verifier) error {
 	return v.goTest([]string{"GOARCH=386", "CGO_ENABLED=0"}, "-short", "./scenarios/...", "./exercises/...", "./generator/...", "./render/...")
 }
 
-// checkRace runs all but the browser's tests with the race detector, with
-// fewer draws (-short), because it is several times slower.
+// checkRace runs, with the race detector, all but the browser's tests of the
+// packages that have something to race with; with fewer draws (-short), because
+// it is several times slower.
 func checkRace(v *verifier) error {
 	if v.tools.cc == "" {
 		return leftOut{"race detector", "there is no C compiler (packages gcc libc6-dev)"}
@@ -82,10 +83,9 @@ func checkRace(v *verifier) error {
 	return v.goTest([]string{"CGO_ENABLED=1", "CC=" + v.tools.cc, browserOff}, append([]string{"-race", "-short"}, raced...)...)
 }
 
-// raced is everything but cmd/secondroad, which works thousands of pages one
-// after the other: it has nothing to race with, and takes as long as all the
-// rest together.
-var raced = []string{".", "./cmd/loopdrill", "./cmd/verify", "./exercises/...", "./generator/...", "./render/...", "./scenarios/...", "./site/..."}
+// raced are the packages that start goroutines or guard what several share.
+// TestRacedPackages holds the list against the source.
+var raced = []string{"./cmd/loopdrill", "./cmd/verify", "./exercises/diagnose", "./generator", "./render", "./scenarios/loop", "./site"}
 
 // browserOff keeps the tests that open pages from being run a second time.
 const browserOff = "LOOPDRILL_BROWSER=none"
