@@ -8,6 +8,7 @@ import (
 	"loopdrill/exercises/budget"
 	"loopdrill/exercises/diagnose"
 	"loopdrill/exercises/fivepoint"
+	"loopdrill/exercises/howsure"
 	"loopdrill/exercises/needle"
 	"loopdrill/exercises/outside"
 	"loopdrill/exercises/pointto"
@@ -27,6 +28,7 @@ func All() []exercises.Family {
 		sending.Family{},
 		outside.Family{},
 		budget.Family{},
+		howsure.Family{},
 		diagnose.Family{},
 	}
 }

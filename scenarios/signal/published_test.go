@@ -181,6 +181,16 @@ var numeric = map[string]func(g *given) []formula.Value{
 	"thermocouple": func(g *given) []formula.Value {
 		return g.one(signal.Thermocouple(g.text("type")).Millivolt(g.num("celsius")))
 	},
+	"combined": func(g *given) []formula.Value {
+		return g.eval(signal.Combined(s("u.0"), s("u.1"), s("u.2"), s("u.3")))
+	},
+	// The probability that a result just at the acceptance limit lies outside
+	// the tolerance after all.
+	"guarded-risk": func(g *given) []formula.Value {
+		accept := g.eval(signal.AcceptanceLimit(s("limit"), s("u95")))[0]
+		inside := signal.Conformance(accept, g.num("u95").Div(formula.Int(2)), g.num("limit"))
+		return []formula.Value{formula.Int(1).Sub(inside)}
+	},
 	"tur": func(g *given) []formula.Value {
 		return g.eval(signal.UncertaintyRatio(s("lower"), s("upper"), s("u95")))
 	},

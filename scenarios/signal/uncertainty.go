@@ -29,3 +29,31 @@ func Conformance(y, u, limit formula.Value) formula.Value {
 	z := limit.Sub(y).Div(u).Float64()
 	return formula.Float(math.Erfc(-z/math.Sqrt2) / 2)
 }
+
+// Referred is an uncertainty, or an accuracy taken for one, carried from the
+// span that it is stated of to another one:
+//
+//	u × own span / other span
+//
+// u in percent of a gauge's own span gives percent of the loop's span; both
+// spans in the same unit, the other one not 0.
+func Referred(u, ownSpan, otherSpan formula.Expr) formula.Expr {
+	return formula.Div(formula.Mul(u, ownSpan), otherSpan)
+}
+
+// Combined is the uncertainty of two or more independent contributions, all of
+// the same coverage factor and in the same unit: the root of the sum of their
+// squares (JCGM 100:2008, 5.1.2, with sensitivity coefficients of 1).
+func Combined(first formula.Expr, more ...formula.Expr) formula.Expr {
+	sum := formula.Square(first)
+	for _, u := range more {
+		sum = formula.Add(sum, formula.Square(u))
+	}
+	return formula.Sqrt(sum)
+}
+
+// AcceptanceLimit is the tolerance limit less a guard band, AL = TL − w
+// (ILAC-G8:09/2019, 4.2.2); here w is the expanded uncertainty U itself. A
+// result at most that large passes; from there to TL + w nothing can be said
+// with that confidence.
+func AcceptanceLimit(limit, guard formula.Expr) formula.Expr { return formula.Sub(limit, guard) }
