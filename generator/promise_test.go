@@ -122,7 +122,7 @@ func TestPromises(t *testing.T) {
 					t.Fatal(d.Summary)
 				}
 			}
-			tally, good, tried := &Tally{}, 0, 0
+			tally, good, tried, orders := &Tally{}, 0, 0, 0
 			slips := map[string]int{}
 			options := choices{}
 			faults := map[string]int{}
@@ -145,6 +145,9 @@ func TestPromises(t *testing.T) {
 				tally.note(e.ID, "")
 				good++
 				holdPromises(t, u, item)
+				if good%60 == 1 {
+					orders += holdOrders(t, u, item)
+				}
 				if t.Failed() {
 					return
 				}
@@ -178,6 +181,9 @@ func TestPromises(t *testing.T) {
 			}
 			r := tally.Report(&scenarios.Course{Exercises: []*scenarios.Exercise{e}})[0]
 			t.Logf("%d draws, %.1f %% rejected, %d distinct; %v", tried, 100*float64(tried-good)/float64(tried), len(seen), r.Reasons)
+			if orders > 0 {
+				t.Logf("%d right orders were marked", orders)
+			}
 			t.Logf("slips %v", slips)
 			t.Logf("right options\n%s", options)
 			options.hold(t, e.Family, good)

@@ -3,6 +3,7 @@ package generator
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -18,8 +19,9 @@ type Survey struct {
 	Exercise string  `json:"exercise"`
 	Forms    int     `json:"forms"` // drawn
 	Rejects  Rejects `json:"rejects"`
-	// Distinct is how many of the forms differ in a numeric answer, or where no
-	// number is asked in a right option or in what the sheet shows.
+	// Distinct is how many of the forms differ in a numeric answer or in the key
+	// of an order, or where neither is asked in a right option or in what the
+	// sheet shows.
 	Distinct int `json:"distinct"`
 	// AtLeast estimates, from below, how many such forms there are at all:
 	// Distinct + once (once-1) / (2 (twice+1)), once and twice being how many
@@ -44,7 +46,8 @@ type BoxSurvey struct {
 	Kind  exercises.BoxKind `json:"kind"`
 	Forms int               `json:"forms"` // on which it was asked
 	// Shared is the chance that the right answer of another form is right
-	// here: within this form's tolerance, or the same option. 0 with one form.
+	// here: within this form's tolerance, the same option, or for an order the
+	// same steps with the same key. 0 with one form.
 	Shared  float64       `json:"shared"`
 	Options []OptionShare `json:"options"` // choices, sorted by id
 }
@@ -110,6 +113,7 @@ type sampledBox struct {
 	kind    exercises.BoxKind
 	numbers []sampledNumber
 	options map[string]*OptionShare
+	orders  map[string]int // keys of orders, by what they come to
 	asked   int
 }
 
@@ -153,6 +157,12 @@ func (s *sampler) add(item *exercises.Item) {
 			if box.Kind == exercises.ChoiceBox {
 				b.options[a.Option].Right++ // settle has seen that it is offered
 			}
+			if box.Kind == exercises.OrderBox {
+				right := orderKey(a.Order)
+				b.orders[right]++
+				numbers.WriteString(box.ID + " " + right + "\n")
+				continue
+			}
 			options.WriteString(box.ID + " " + a.Option + "\n")
 		}
 	}
@@ -174,9 +184,33 @@ func (s *sampler) box(box exercises.Box) *sampledBox {
 	if !ok {
 		i = len(s.boxes)
 		s.index[key] = i
-		s.boxes = append(s.boxes, &sampledBox{id: box.ID, kind: box.Kind, options: map[string]*OptionShare{}})
+		s.boxes = append(s.boxes, &sampledBox{id: box.ID, kind: box.Kind, options: map[string]*OptionShare{}, orders: map[string]int{}})
 	}
 	return s.boxes[i]
+}
+
+// orderKey is what the key of an order comes to: its steps, and which of them
+// must come before which, however the key says so. Two keys are alike where the
+// same orders of the same steps are right.
+func orderKey(o *exercises.Order) string {
+	steps := slices.Sorted(slices.Values(o.Steps))
+	must := make([]map[string]bool, len(o.Steps)) // what comes before o.Steps[i]
+	for i, s := range o.Steps {
+		must[i] = map[string]bool{}
+		for j, earlier := range o.Steps[:i] { // the steps stand in a right order
+			if p := [2]string{earlier, s}; slices.Contains(o.Before, p) || slices.Contains(o.Safety, p) {
+				must[i][earlier] = true
+				for a := range must[j] {
+					must[i][a] = true
+				}
+			}
+		}
+	}
+	var b strings.Builder
+	for _, s := range steps {
+		b.WriteString(s + " after " + strings.Join(slices.Sorted(maps.Keys(must[slices.Index(o.Steps, s)])), ", ") + "; ")
+	}
+	return b.String()
 }
 
 func (s *sampler) survey(p plan, tally *Tally) *Survey {
@@ -229,6 +263,9 @@ func (b *sampledBox) survey() BoxSurvey {
 	for _, o := range b.options {
 		out.Options = append(out.Options, *o)
 		same += o.Right * (o.Right - 1)
+	}
+	for _, n := range b.orders {
+		same += n * (n - 1)
 	}
 	slices.SortFunc(out.Options, func(a, b OptionShare) int { return cmp.Compare(a.Option, b.Option) })
 	if b.asked > 1 {

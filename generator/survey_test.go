@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -51,6 +52,9 @@ func TestSurveyCountsForms(t *testing.T) {
 			return m
 		}
 		right := func(a, b exercises.Answer) bool {
+			if a.Order != nil || b.Order != nil {
+				return a.Order != nil && b.Order != nil && alike(a.Order, b.Order)
+			}
 			if a.Option != "" || b.Option != "" {
 				return a.Option == b.Option
 			}
@@ -65,14 +69,17 @@ func TestSurveyCountsForms(t *testing.T) {
 			for _, p := range forms[i].Items[e].Item.Key.Parts {
 				for _, a := range p.Answers {
 					asked[boxKey(a)]++
-					if a.Option != "" {
+					switch {
+					case a.Order != nil:
+						tuple += a.Box + allowedBy(a.Order)
+					case a.Option != "":
 						rightOption[a.Box+" "+a.Option]++
-					} else {
+					default:
 						tuple += a.Box + a.Value.Text(6) + a.Def.Unit + " "
 					}
 				}
 			}
-			if sheet := forms[i].Items[e].Item.Sheet; !asksNumber(sheet) {
+			if sheet := forms[i].Items[e].Item.Sheet; !asksNumber(sheet) && !strings.Contains(tuple, " may precede ") {
 				for _, p := range forms[i].Items[e].Item.Key.Parts {
 					for _, a := range p.Answers {
 						tuple += a.Option + " "
@@ -93,7 +100,7 @@ func TestSurveyCountsForms(t *testing.T) {
 					if ok {
 						shared[box]++
 					}
-					if a.Option == "" {
+					if a.Option == "" && a.Order == nil {
 						numbers++
 						if ok {
 							hits++
@@ -149,10 +156,67 @@ func TestSurveyCountsForms(t *testing.T) {
 }
 
 func boxKey(a exercises.Answer) string {
-	if a.Option != "" {
+	switch {
+	case a.Order != nil:
+		return a.Box + " order"
+	case a.Option != "":
 		return a.Box + " choice"
 	}
 	return a.Box + " number"
+}
+
+// alike says whether two orders have the same steps and the same key.
+func alike(a, b *exercises.Order) bool { return allowedBy(a) == allowedBy(b) }
+
+// allowedBy names the steps of an order, and of each two of them whether some
+// right order has the first before the second: seen from the right orders
+// themselves, by going from the second to whatever it keeps waiting.
+func allowedBy(o *exercises.Order) string {
+	var out []string
+	for _, first := range o.Steps {
+		waits := map[string]bool{} // for first
+		for next := []string{first}; len(next) > 0; next = next[1:] {
+			for _, p := range slices.Concat(o.Before, o.Safety) {
+				if p[0] == next[0] && !waits[p[1]] {
+					waits[p[1]] = true
+					next = append(next, p[1])
+				}
+			}
+		}
+		for _, s := range o.Steps {
+			if !waits[s] && s != first {
+				out = append(out, s+" may precede "+first)
+			}
+		}
+		out = append(out, first)
+	}
+	slices.Sort(out)
+	return strings.Join(out, "; ")
+}
+
+// TestOrdersAlike: the same pairs said in another way are one key; other steps,
+// or one pair less, are another. The survey sees the same.
+func TestOrdersAlike(t *testing.T) {
+	base := exercises.Order{Steps: []string{"a", "b", "c", "d"}, Before: [][2]string{{"a", "b"}, {"b", "c"}}, Safety: [][2]string{{"a", "d"}}}
+	for _, row := range []struct {
+		name string
+		o    exercises.Order
+		want bool
+	}{
+		{"itself", base, true},
+		{"with what follows said too", exercises.Order{Steps: base.Steps, Before: [][2]string{{"a", "c"}, {"a", "b"}, {"b", "c"}}, Safety: base.Safety}, true},
+		{"listed in another right order", exercises.Order{Steps: []string{"a", "d", "b", "c"}, Before: base.Before, Safety: base.Safety}, true},
+		{"a pair less", exercises.Order{Steps: base.Steps, Before: base.Before[:1], Safety: base.Safety}, false},
+		{"a pair more", exercises.Order{Steps: base.Steps, Before: append(base.Before[:2:2], [2]string{"c", "d"}), Safety: base.Safety}, false},
+		{"another step", exercises.Order{Steps: []string{"a", "b", "c", "e"}, Before: base.Before, Safety: [][2]string{{"a", "e"}}}, false},
+	} {
+		if got := alike(&base, &row.o); got != row.want {
+			t.Errorf("%s: counted alike %v, want %v", row.name, got, row.want)
+		}
+		if got := orderKey(&base) == orderKey(&row.o); got != row.want {
+			t.Errorf("%s: the survey takes them for alike %v, want %v", row.name, got, row.want)
+		}
+	}
 }
 
 // toy asks for one of so many whole numbers, all equally likely, and for one

@@ -271,6 +271,9 @@ func (m *markedFamily) one(s sheet, p part, k keyOf, who apprentice) []map[strin
 	}
 	way := map[string]string{}
 	for box, r := range his {
+		if r.order != nil {
+			return nil // another right order to begin with; the key's is taken
+		}
 		way[box] = m.text(k.item, box, r)
 	}
 	return []map[string]string{way}
@@ -349,8 +352,11 @@ func span(box exercises.Box, a exercises.Answer) (low, high float64) {
 
 // text writes a reply down.
 func (m *markedFamily) text(item exercises.Item, box string, r reply) string {
-	if r.option != "" {
+	switch {
+	case r.option != "":
 		return r.option
+	case r.order != nil:
+		return strings.Join(r.order.steps, ", ")
 	}
 	for _, k := range item.Key.Parts {
 		for _, a := range k.Answers {

@@ -39,6 +39,10 @@ type spoil struct {
 	keys func(s sheet, part int, k exercises.PartKey) []exercises.PartKey
 }
 
+// spoiltOrder names the spoil of orders, which the first three families have none
+// of.
+const spoiltOrder = "a pair of an order left out, or turned"
+
 func withAnswers(k exercises.PartKey, change func(a *exercises.Answer)) exercises.PartKey {
 	k.Answers = slices.Clone(k.Answers)
 	for i := range k.Answers {
@@ -58,7 +62,7 @@ var spoils = []spoil{
 	}},
 	{"one small mark added", func(s sheet, part int, k exercises.PartKey) (out []exercises.PartKey) {
 		for i, a := range k.Answers {
-			if a.Option != "" {
+			if a.Option != "" || a.Def.Expr == nil {
 				continue
 			}
 			b := s.box(a.Box)
@@ -84,12 +88,40 @@ var spoils = []spoil{
 		}
 		return out
 	}},
+	{spoiltOrder, func(s sheet, part int, k exercises.PartKey) (out []exercises.PartKey) {
+		for i, a := range k.Answers {
+			if a.Order == nil {
+				continue
+			}
+			for n, p := range a.Order.Before {
+				for _, with := range [][][2]string{{}, {{p[1], p[0]}}} {
+					o := *a.Order
+					o.Before = slices.Concat(o.Before[:n], with, o.Before[n+1:])
+					w := withAnswers(k, func(*exercises.Answer) {})
+					w.Answers[i].Order = &o
+					out = append(out, w)
+				}
+			}
+			for n := range a.Order.Safety {
+				o := *a.Order
+				o.Safety = slices.Concat(o.Safety[:n], o.Safety[n+1:])
+				w := withAnswers(k, func(*exercises.Answer) {})
+				w.Answers[i].Order = &o
+				out = append(out, w)
+			}
+		}
+		return out
+	}},
 	{"a slip for the answer", func(s sheet, part int, k exercises.PartKey) (out []exercises.PartKey) {
 		for _, sl := range k.Slips {
 			out = append(out, withAnswers(k, func(a *exercises.Answer) {
 				for _, x := range sl.Answers {
 					if x.Box == a.Box {
 						a.Value, a.Option = x.Value, x.Option
+						if a.Order != nil {
+							o := *a.Order
+							o.Steps, a.Order = x.Order, &o
+						}
 					}
 				}
 			}))
@@ -193,7 +225,7 @@ func TestComparisonCanFail(t *testing.T) {
 	for task := range tasks {
 		choice := tried[task+": another option"] > 0
 		for _, w := range spoils {
-			if w.name == "another option" && !choice || choice && (w.name == "sign swapped" || w.name == "one small mark added") {
+			if w.name == spoiltOrder || w.name == "another option" && !choice || choice && (w.name == "sign swapped" || w.name == "one small mark added") {
 				continue
 			}
 			if tried[task+": "+w.name] == 0 {
@@ -201,8 +233,8 @@ func TestComparisonCanFail(t *testing.T) {
 			}
 		}
 	}
-	if len(tasks) != 20 {
-		t.Errorf("%d tasks met, 20 exist: %v", len(tasks), tasks)
+	if len(tasks) != 24 {
+		t.Errorf("%d tasks met, 24 exist: %v", len(tasks), tasks)
 	}
 }
 

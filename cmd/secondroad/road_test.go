@@ -60,11 +60,20 @@ func objections(s sheet, mine replies, key exercises.Key) []string {
 			boxes[b.id] = b
 		}
 		for _, a := range key.Parts[i].Answers {
+			b := boxes[a.Box]
+			if b != nil && b.judged {
+				continue // a person judges it
+			}
 			answers++
 			r, done := mine[a.Box]
-			b := boxes[a.Box]
 			if !done || b == nil {
 				object("(%s) the key answers the box %s, the page or the road does not", p.label, a.Box)
+				continue
+			}
+			if a.Order != nil || r.order != nil {
+				for _, o := range r.order.objections(a.Order) {
+					object("(%s) %s", p.label, o)
+				}
 				continue
 			}
 			if a.Option != "" || r.option != "" {

@@ -10,6 +10,7 @@ import (
 type reply struct {
 	number float64
 	option string // value of the option marked; "" for a number
+	order  *sorted
 }
 
 // replies are those to the boxes of an exercise, by the id of the box.

@@ -17,6 +17,7 @@ type sheet struct {
 	faces    []seenFace
 	stations []station
 	grid     string // what the empty chart says of itself; "" where none
+	drawings []drawing
 	parts    []part
 	notes    []faceNote // of the reference page
 	memo     *memo
@@ -74,6 +75,8 @@ type box struct {
 	unit     string
 	decimals int
 	options  []option // of a choice
+	steps    []option // of an order, as printed
+	judged   bool     // words for a person to judge
 	row      string   // head of its row in a table
 	column   string   // head of its column there
 }
@@ -159,6 +162,8 @@ func readSheet(n *node, f *faces) (sheet, error) {
 			s.faces = append(s.faces, face)
 		case fig.is("", "grid-figure"):
 			s.grid = strings.ReplaceAll(fig.first("svg", "").attr("aria-label"), "\u00a0", " ")
+		case fig.is("", "drawing-figure"):
+			s.drawings = append(s.drawings, readDrawing(fig.first("svg", "drawing")))
 		case fig.is("", "given"):
 			if t := readTable(fig); t.heads[0] != "Loop" {
 				s.tables = append(s.tables, t)
@@ -175,6 +180,21 @@ func readSheet(n *node, f *faces) (sheet, error) {
 		}
 	}
 	return s, nil
+}
+
+// drawing is a line drawing: its labels, and what it says to those who cannot
+// see it.
+type drawing struct {
+	words  string
+	labels []string
+}
+
+func readDrawing(svg *node) drawing {
+	d := drawing{words: strings.ReplaceAll(svg.attr("aria-label"), "\u00a0", " ")}
+	for _, t := range svg.all("text", "") {
+		d.labels = append(d.labels, t.words())
+	}
+	return d
 }
 
 func readTable(fig *node) seenTable {
@@ -317,11 +337,27 @@ func (s *sheet) readPart(n *node, f *faces) error {
 		}
 		p.boxes = append(p.boxes, b)
 	}
+	for _, fs := range n.all("fieldset", "order") {
+		b := &box{decimals: -1, label: fs.first("legend", "").words()}
+		b.id = strings.TrimPrefix(fs.attr("data-box"), fmt.Sprintf("%d.", s.num))
+		for i, li := range fs.all("li", "order-step") {
+			o := option{letter: li.first("span", "letter").words(), text: li.first("span", "option").words(), value: li.attr("data-step")}
+			if o.letter != string(rune('A'+i)) {
+				return fmt.Errorf("step %d has the letter %q", i, o.letter)
+			}
+			b.steps = append(b.steps, o)
+		}
+		p.boxes = append(p.boxes, b)
+	}
+	for _, j := range n.all("div", "judged") {
+		id := strings.TrimPrefix(j.first("textarea", "").attr("name"), fmt.Sprintf("%d.", s.num))
+		p.boxes = append(p.boxes, &box{id: id, decimals: -1, judged: true, label: j.first("label", "").words()})
+	}
 	if len(p.boxes) == 0 {
 		return fmt.Errorf("part (%s) has no box", p.label)
 	}
 	for _, b := range p.boxes {
-		if len(b.options) == 0 && b.unit == "" {
+		if len(b.options)+len(b.steps) == 0 && !b.judged && b.unit == "" {
 			return fmt.Errorf("the box %s has no unit beside it", b.id)
 		}
 		if strings.HasPrefix(b.unit, "%") && !strings.HasPrefix(b.unit, "% of ") {

@@ -186,6 +186,15 @@ func meets(full replies, key exercises.PartKey, sl *exercises.Slip) bool {
 			}
 		}
 		r := full[a.Box]
+		if a.Order != nil {
+			if !r.order.meets(a, sl) {
+				return false
+			}
+			continue
+		}
+		if a.Def.Expr == nil && a.Option == "" {
+			continue // words for a person to judge
+		}
 		if r.option != option {
 			return false
 		}

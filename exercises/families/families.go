@@ -8,10 +8,13 @@ import (
 	"loopdrill/exercises/budget"
 	"loopdrill/exercises/diagnose"
 	"loopdrill/exercises/fivepoint"
+	"loopdrill/exercises/gothere"
 	"loopdrill/exercises/howsure"
 	"loopdrill/exercises/needle"
 	"loopdrill/exercises/outside"
 	"loopdrill/exercises/pointto"
+	"loopdrill/exercises/ranging"
+	"loopdrill/exercises/ready"
 	"loopdrill/exercises/scaleit"
 	"loopdrill/exercises/sending"
 	"loopdrill/scenarios"
@@ -27,9 +30,12 @@ func All() []exercises.Family {
 		adjust.Family{},
 		sending.Family{},
 		outside.Family{},
-		budget.Family{},
-		howsure.Family{},
+		ready.Family{},
 		diagnose.Family{},
+		budget.Family{},
+		ranging.Family{},
+		howsure.Family{},
+		gothere.Family{},
 	}
 }
 
