@@ -138,6 +138,9 @@ type Key struct {
 	Env       formula.Env // the printed givens
 	Parts     []PartKey   // as many as the sheet has
 	Chart     *Chart      // error chart, if the exercise has one
+	// Bench is set for a practical task on a real loop. A practice workbook
+	// then carries no solution: what the loop shows is for the bench.
+	Bench *Bench
 }
 
 // PartKey is the key of one part.

@@ -233,14 +233,19 @@ func (d *Drawer) trace(f *exercises.Form) *trace {
 func traceItem(exercise string, item *exercises.Item, fixed []string) itemTrace {
 	it := itemTrace{exercise: exercise, numbers: numbersOf(item, fixed)}
 	if name := item.Key.FaultName; name != "" {
-		it.evidence = name + "\n" + evidence(&item.Sheet)
+		it.evidence = name + "\n" + evidence(item)
 	}
 	return it
 }
 
-// numbersOf lists the numeric answers of an item but those of fixed boxes.
+// numbersOf lists the numeric answers of an item but those of fixed boxes. A task
+// at the bench has none: they are read on a loop while somebody watches, and
+// those as left are nearly the same for all who do well.
 func numbersOf(item *exercises.Item, fixed []string) []traceNumber {
 	var out []traceNumber
+	if item.Key.Bench != nil {
+		return nil
+	}
 	for i, part := range item.Sheet.Parts {
 		for j, box := range part.Boxes {
 			a := item.Key.Parts[i].Answers[j]
@@ -301,9 +306,14 @@ func (a *itemTrace) meet(b *itemTrace, m *Meeting) {
 	}
 }
 
-// evidence is what a sheet shows, as text to compare.
-func evidence(s *exercises.Sheet) string {
+// evidence is what a sheet shows, as text to compare. What a task at the bench
+// shows is what was set up there.
+func evidence(item *exercises.Item) string {
+	s := &item.Sheet
 	b := []byte(s.Intro.Plain())
+	if item.Key.Bench != nil {
+		b = append(b, item.Key.Fault...)
+	}
 	for _, f := range s.Figures {
 		switch {
 		case f.Face != nil:
@@ -320,7 +330,7 @@ func evidence(s *exercises.Sheet) string {
 // error of 0 at 0 %, where only the span is off) is none: nobody is helped by
 // meeting it again.
 func (d *Drawer) meets(i int, a, b *exercises.Item) bool {
-	met := a.Key.FaultName != "" && a.Key.FaultName == b.Key.FaultName && evidence(&a.Sheet) == evidence(&b.Sheet)
+	met := a.Key.FaultName != "" && a.Key.FaultName == b.Key.FaultName && evidence(a) == evidence(b)
 	usual := d.usual()[i]
 	eachPair(numbersOf(a, nil), numbersOf(b, nil), func(x, y traceNumber) {
 		met = met || x.alike(y) && !slices.ContainsFunc(usual[x.box], func(v int64) bool {

@@ -44,6 +44,7 @@ func testPlant() *scenarios.Plant {
 	level := mk("LT-1", scenarios.Level, span("0", "25", "kPa"), span("0", "2.5", "m"), "0.5", "0.5")
 	wet := mk("LT-2", scenarios.Level, span("-12", "-2", "kPa"), span("0", "1000", "mm"), "1", "0.5")
 	temp := mk("TT-3", scenarios.Temperature, span("50", "250", "°C"), span("50", "250", "°C"), "0.75", "0.5")
+	temp.Sensor = scenarios.Pt100
 	reverse := mk("LT-4", scenarios.Level, span("0", "30", "kPa"), span("0", "3", "m"), "0.5", "0.5")
 	reverse.Action = scenarios.Reverse
 	reverse.Params.Transmitter.ReverseActing = true
@@ -72,6 +73,14 @@ func testPlant() *scenarios.Plant {
 	return p
 }
 
+// ownLoops are further loops of the test plant for single families, so that what
+// others draw stays as it is.
+var ownLoops = map[string][]*scenarios.Loop{
+	"temperature-inputs": {{Tag: "TT-10", Service: "service of TT-10", Kind: scenarios.Temperature,
+		Input: span("0", "600", "°C"), Shows: span("0", "600", "°C"), Action: scenarios.Direct, Signal: signal.Current,
+		Sensor: scenarios.ThermocoupleK, Params: loop.Healthy(), Tolerance: decimal("1"), AdjustAt: decimal("0.5")}},
+}
+
 // testCourse has one exercise of every family at every level, with all loops
 // that fit.
 func testCourse() *scenarios.Course {
@@ -81,7 +90,7 @@ func testCourse() *scenarios.Course {
 		spec := f.Spec()
 		for _, level := range spec.Levels {
 			e := &scenarios.Exercise{Number: len(c.Exercises) + 1, ID: spec.Name + "-" + level.Name, Title: "Title", Family: spec.Name, Level: level.Name, Plant: p}
-			for _, l := range p.Loops {
+			for _, l := range append(p.Loops[:len(p.Loops):len(p.Loops)], ownLoops[spec.Name]...) {
 				if spec.Fits == nil {
 					continue
 				}

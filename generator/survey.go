@@ -169,7 +169,7 @@ func (s *sampler) add(item *exercises.Item) {
 	if numbers.Len() > 0 {
 		s.tuples[numbers.String()]++
 	} else {
-		options.WriteString(evidence(&item.Sheet))
+		options.WriteString(evidence(item))
 		s.tuples[options.String()]++
 	}
 	if f := item.Key.FaultName; f != "" {

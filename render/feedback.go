@@ -94,6 +94,7 @@ func (p *page) feedbackSummary(f FeedbackPage) {
 	type lost struct {
 		number, marks int
 		title         string
+		atBench       bool
 	}
 	var right []string
 	var practise []lost
@@ -103,7 +104,7 @@ func (p *page) feedbackSummary(f FeedbackPage) {
 		if item.Least == all {
 			right = append(right, strconv.Itoa(d.Exercise.Number)+" "+title)
 		} else if item.Most < all {
-			practise = append(practise, lost{d.Exercise.Number, all - item.Most, title})
+			practise = append(practise, lost{d.Exercise.Number, all - item.Most, title, d.Item.Key.Bench != nil})
 		}
 	}
 	if right != nil {
@@ -123,14 +124,18 @@ func (p *page) feedbackSummary(f FeedbackPage) {
 	for _, l := range practise[:min(4, len(practise))] {
 		p.raw("<li>")
 		n := strconv.Itoa(l.number)
-		if f.Practice != "" {
+		link := f.Practice != "" && !l.atBench
+		if link {
 			p.raw("<a href=\"")
 			p.attr(f.Practice)
 			p.raw("#x", n, "\">")
 		}
 		p.text("Exercise " + n + ", " + l.title)
-		if f.Practice != "" {
+		if link {
 			p.raw("</a>")
+		}
+		if l.atBench {
+			p.raw(", at the bench")
 		}
 		p.raw(" <span class=\"marks\">", count(l.marks, "mark", "marks"), " to gain</span></li>\n")
 	}

@@ -224,6 +224,14 @@ func (p *page) caution(id string) {
 // cautionsShort writes the first sentence of each caution before an exercise;
 // the cover has them in full.
 func (p *page) cautionsShort(ids []string) {
+	if p.cautionsList(ids) {
+		p.raw("<p>The site's rules, the permit, the maker's instructions and the local codes decide. <a href=\"#before\">In full at the front of this book.</a></p></div>\n")
+	}
+}
+
+// cautionsList writes the first sentence of each caution and leaves their frame
+// open for a sentence more. It writes nothing, and says so, where there is none.
+func (p *page) cautionsList(ids []string) bool {
 	open := false
 	for _, id := range ids {
 		d, ok := scenarios.Caution(id)
@@ -242,8 +250,9 @@ func (p *page) cautionsShort(ids []string) {
 		p.raw("</li>\n")
 	}
 	if open {
-		p.raw("</ul>\n<p>The site's rules, the permit, the maker's instructions and the local codes decide. <a href=\"#before\">In full at the front of this book.</a></p></div>\n")
+		p.raw("</ul>\n")
 	}
+	return open
 }
 
 // cautionHead begins a caution: a triangle with a stroke, a shape that stands

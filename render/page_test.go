@@ -26,7 +26,7 @@ func formPages(t *testing.T, f *exercises.Form) map[string]string {
 	t.Helper()
 	r := NewRenderer()
 	start := StartOf(f.Course, []*exercises.Form{f}, func(f *exercises.Form) StartForm {
-		return StartForm{f.Number, f.Code, "w.html", "k.html", "m.html"}
+		return StartForm{Number: f.Number, Code: f.Code, Workbook: "w.html", Key: "k.html", MarkSheet: "m.html"}
 	})
 	pages := map[string]string{}
 	for name, write := range map[string]func(io.Writer) error{

@@ -65,6 +65,9 @@ func (p *page) sheetEntry(e SheetEntry) {
 	if e.Solution != nil {
 		x.fold(e)
 	}
+	if e.AtBench {
+		p.raw("<p class=\"at-bench\">This task is worked and marked at the bench. What the loop there shows is not in this book.</p>\n")
+	}
 	x.close()
 }
 

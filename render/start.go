@@ -18,6 +18,9 @@ type StartPage struct {
 	Plants  []StartPlant
 	Forms   []StartForm
 	Lessons []StartLesson
+	// Observed is the address of the table into which observed steps are typed;
+	// empty where the course has no practical task.
+	Observed string
 }
 
 // StartPlant is a plant of the course and its loops.
@@ -32,6 +35,7 @@ type StartForm struct {
 	Number                   int
 	Code                     string
 	Workbook, Key, MarkSheet string
+	BenchCard, Observation   string // of its practical tasks; empty where it has none
 }
 
 // StartLesson is one lesson at a glance.
@@ -166,9 +170,21 @@ func (p *page) startForms(s StartPage) {
 		p.link(f.Key, "Key", f.Number)
 		p.raw(" ")
 		p.link(f.MarkSheet, "Mark sheet", f.Number)
+		if f.BenchCard != "" {
+			p.raw(" ")
+			p.link(f.BenchCard, "Bench cards", f.Number)
+			p.raw(" ")
+			p.link(f.Observation, "Observation sheets", f.Number)
+		}
 		p.raw("</td></tr>\n")
 	}
-	p.raw("</tbody></table>\n</section>\n</div>\n")
+	p.raw("</tbody></table>\n")
+	if s.Observed != "" {
+		p.raw("<p>Bench cards say how to set up the loops for the practical tasks; observation sheets are for the assessor. What was seen is typed into <a href=\"")
+		p.attr(s.Observed)
+		p.raw("\">observed.csv</a>, which goes to <code>loopdrill mark</code> with the answers.</p>\n")
+	}
+	p.raw("</section>\n</div>\n")
 }
 
 func (p *page) formRow(f StartForm) {

@@ -32,6 +32,7 @@ type SheetEntry struct {
 	Title    string
 	Sheet    exercises.Sheet
 	Solution *exercises.Key // folded away under the exercise; nil on assessments
+	AtBench  bool           // a practical task of a practice workbook, which has no solution in it
 }
 
 // Marks adds up the marks of the exercise.
@@ -66,7 +67,10 @@ func WorkbookOf(f *exercises.Form) WorkbookPage {
 				continue
 			}
 			s := SheetEntry{Number: d.Exercise.Number, Title: d.Exercise.Title, Sheet: d.Item.Sheet}
-			if f.Purpose == exercises.Practice {
+			switch {
+			case f.Purpose == exercises.Practice && d.Item.Key.Bench != nil:
+				s.AtBench = true // what the loop shows stays with the bench card
+			case f.Purpose == exercises.Practice:
 				key := d.Item.Key
 				s.Solution = &key
 			}

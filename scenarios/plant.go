@@ -190,7 +190,7 @@ func (f *file) movement(c *Checker, b *block) {
 func (f *file) loop(b *block, p *Plant) *Loop {
 	l := &Loop{
 		Tag: b.get("tag").text, Service: b.get("service").text, Kind: Kind(b.get("kind").text),
-		Input: b.get("input").rng, Action: Action(b.get("action").text),
+		Input: b.get("input").rng, Action: Action(b.get("action").text), Sensor: Sensor(b.get("sensor").text),
 		Params: loop.Healthy(),
 	}
 	if root := b.get("root").text; root != "none" {
@@ -210,6 +210,7 @@ func (f *file) loop(b *block, p *Plant) *Loop {
 	f.checkTag(b, l)
 	f.checkRanges(b, l)
 	f.checkRoot(b, l)
+	f.checkSensor(b, l)
 	f.checkTolerance(b, l, p)
 	if l.Pneumatic() {
 		f.checkPneumatic(b, l)

@@ -108,6 +108,7 @@ var LoopKeys = &Record{
 		{Name: "signal", Type: TypeChoice, Default: "4-20 mA", Words: []string{"4-20 mA", "1-5 V", "20-100 kPa", "3-15 psi"}, Example: "4-20 mA", Says: "the live-zero signal; 20-100 kPa and 3-15 psi are two signals, not one in two units"},
 		{Name: "action", Type: TypeChoice, Default: "direct", Words: []string{"direct", "reverse"}, Example: "reverse", Says: "a reverse-acting transmitter sends its live zero at the upper end of its input"},
 		{Name: "root", Type: TypeChoice, Default: "none", Words: []string{"none", "transmitter", "receiver"}, Example: "receiver", Says: "where the square root of a differential-pressure flow loop is taken"},
+		{Name: "sensor", Type: TypeChoice, Otherwise: "not given, and exercises about temperature inputs cannot use this loop", Words: []string{string(Pt100), string(ThermocoupleJ), string(ThermocoupleK), string(ThermocoupleT)}, Example: "Pt100", Says: "what a temperature transmitter is connected to: a Pt100 after IEC 60751, or a thermocouple by its type"},
 		{Name: "tolerance", Type: TypeQuantity, Required: true, Units: ofSpan, Low: "0.01 %span", High: "20 %span", Example: "0.5 %span", Says: "the greatest error permitted"},
 		{Name: "adjust_at", Type: TypeQuantity, Units: ofSpan, Low: "0.01 %span", High: "20 %span", Otherwise: "the same as tolerance", Example: "0.3 %span", Says: "the site adjusts a transmitter that is out by more than this; often tighter than the tolerance"},
 		{Name: "supply", Type: TypeBlock, Of: SupplyKeys, Says: "the direct-current supply"},

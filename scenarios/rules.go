@@ -54,6 +54,7 @@ const (
 	RuleWaterColumn   = "water-column"
 	RuleShows         = "shows"
 	RuleRoot          = "root"
+	RuleSensor        = "sensor"
 	RuleTolerance     = "tolerance"
 	RuleAdjustAt      = "adjust-at"
 	RuleSupply        = "supply"
@@ -130,6 +131,7 @@ var rules = []Rule{
 	{RuleWaterColumn, "a water column is named with its temperature (warning)"},
 	{RuleShows, "pressure and temperature are shown as they are sensed (warning)"},
 	{RuleRoot, "a square root is for flow from a differential pressure that starts at 0; flow shown from such a pressure has one (warning)"},
+	{RuleSensor, "a sensor stands in a temperature loop, and is defined over the whole input"},
 	{RuleTolerance, "a tolerance can be read on the face of the checker"},
 	{RuleAdjustAt, "adjust_at is at most the tolerance"},
 	{RuleSupply, "the supply leaves the lift-off voltage to the transmitter at its highest current"},

@@ -87,6 +87,7 @@ type Loop struct {
 	Root   Root
 	Action Action
 	Signal signal.Signal
+	Sensor Sensor // of a temperature loop; empty where the plant file does not say
 
 	Params    loop.Params   // the healthy electrical loop
 	Cable     *Cable        // what Params.Wiring was computed from; nil where the plant file gives resistances

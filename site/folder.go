@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"io"
 	"path"
+	"slices"
 
 	"loopdrill/exercises"
+	"loopdrill/exercises/sitting"
 	"loopdrill/render"
 	"loopdrill/scenarios"
 )
@@ -22,6 +24,16 @@ const (
 func WorkbookPath(f *exercises.Form) string  { return path.Join(HandOut, pageName("workbook", f)) }
 func KeyPath(f *exercises.Form) string       { return path.Join(Keep, pageName("key", f)) }
 func MarkSheetPath(f *exercises.Form) string { return path.Join(Keep, pageName("mark-sheet", f)) }
+
+// BenchCardPath and ObservationPath name the pages of a form with practical
+// tasks; ObservedPath is the table for all forms.
+func BenchCardPath(f *exercises.Form) string { return path.Join(Keep, pageName("bench-cards", f)) }
+func ObservationPath(f *exercises.Form) string {
+	return path.Join(Keep, pageName("observation-sheets", f))
+}
+
+// ObservedPath is the table into which the steps of practical tasks are typed.
+const ObservedPath = Keep + "/observed.csv"
 
 // pageName keeps to letters, digits and dashes, whatever the code holds.
 func pageName(kind string, f *exercises.Form) string {
@@ -48,9 +60,16 @@ type Options struct {
 func Folder(course *scenarios.Course, forms []*exercises.Form, o Options) []File {
 	r := render.NewRenderer()
 	start := render.StartOf(course, forms, func(f *exercises.Form) render.StartForm {
-		return render.StartForm{Number: f.Number, Code: f.Code,
+		s := render.StartForm{Number: f.Number, Code: f.Code,
 			Workbook: WorkbookPath(f), Key: KeyPath(f), MarkSheet: MarkSheetPath(f)}
+		if hasBench(f) {
+			s.BenchCard, s.Observation = BenchCardPath(f), ObservationPath(f)
+		}
+		return s
 	})
+	if slices.ContainsFunc(forms, hasBench) {
+		start.Observed = ObservedPath
+	}
 	start.Paper, start.Assets = o.Paper, HandOut+"/assets/"
 	if o.SingleFile {
 		start.Assets = Keep + "/assets/"
@@ -76,6 +95,12 @@ func Folder(course *scenarios.Course, forms []*exercises.Form, o Options) []File
 				page.Paper, page.Large = o.Paper, o.LargePrint
 				return r.MarkSheet(w, page)
 			}})
+		if hasBench(f) {
+			files = append(files, benchFiles(r, f, o)...)
+		}
+	}
+	if start.Observed != "" {
+		files = append(files, File{ObservedPath, func(w io.Writer) error { return sitting.BlankObserved(w, forms) }})
 	}
 	if !o.SingleFile {
 		files = append(files, Assets(path.Join(HandOut, "assets"))...)
@@ -83,4 +108,19 @@ func Folder(course *scenarios.Course, forms []*exercises.Form, o Options) []File
 	// A copy, not a link: the keep folder must work when it is taken along
 	// alone.
 	return append(files, Assets(path.Join(Keep, "assets"))...)
+}
+
+// hasBench says whether a form has a practical task.
+func hasBench(f *exercises.Form) bool {
+	return slices.ContainsFunc(f.Items, func(d exercises.Drawn) bool { return d.Item.Key.Bench != nil })
+}
+
+// benchFiles are the pages of a form's practical tasks.
+func benchFiles(r *render.Renderer, f *exercises.Form, o Options) []File {
+	page := render.BenchOf(f)
+	page.Paper, page.Large = o.Paper, o.LargePrint
+	return []File{
+		{BenchCardPath(f), func(w io.Writer) error { return r.BenchCard(w, page) }},
+		{ObservationPath(f), func(w io.Writer) error { return r.Observation(w, page) }},
+	}
 }

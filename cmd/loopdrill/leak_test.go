@@ -161,6 +161,9 @@ func scramble(r *rand.Rand, item *exercises.Item) {
 	}
 	k := &item.Key
 	k.Fault, k.FaultName, k.Chart, k.Env = text.Plain(), text.Plain(), nil, nil
+	if k.Bench != nil {
+		k.Bench = &exercises.Bench{Loop: text.Plain(), Setup: []prose.Text{text}, Steps: []exercises.BenchStep{{Text: text.Plain(), Critical: r.IntN(2) == 0}}, Stop: text}
+	}
 	for i := range k.Parts {
 		p, sheet := &k.Parts[i], item.Sheet.Parts[i]
 		option := func(box string) string {

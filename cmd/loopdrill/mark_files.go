@@ -138,7 +138,7 @@ func (a app) blankTables(ctx context.Context, o markOrder, copies int, purpose s
 	files := []site.File{
 		{Path: "answers.csv", Write: func(w io.Writer) error { return sitting.BlankAnswers(w, forms, who) }},
 		{Path: "overrides.csv", Write: func(w io.Writer) error { return sitting.BlankOverrides(w) }},
-		{Path: "observed.csv", Write: func(w io.Writer) error { return sitting.BlankObserved(w) }},
+		{Path: "observed.csv", Write: func(w io.Writer) error { return sitting.BlankObserved(w, forms) }},
 	}
 	if slices.ContainsFunc(forms, func(form *exercises.Form) bool { return len(sitting.Judged(form)) > 0 }) {
 		files = append(files, site.File{Path: "marks-by-hand.csv", Write: func(w io.Writer) error { return sitting.BlankMarks(w, forms) }})

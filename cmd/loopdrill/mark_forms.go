@@ -191,6 +191,9 @@ func (f *formFinder) practiceAfter(form *exercises.Form) (*exercises.Form, error
 		return nil, err
 	}
 	f.limited(practice)
+	// A practical task needs a bench card and somebody who watches: it is not
+	// practised from a sheet alone.
+	practice.Items = slices.DeleteFunc(practice.Items, func(d exercises.Drawn) bool { return d.Item.Key.Bench != nil })
 	practice.Number, practice.Person = form.Number, form.Person
 	return practice, nil
 }

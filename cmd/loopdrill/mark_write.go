@@ -40,11 +40,15 @@ func (f *formFinder) markFiles(r sitting.Report, notes []diag.Diagnostic, paper 
 			return nil, err
 		}
 		address := "practice-" + fmt.Sprintf("%02d-%s.html", w.Form.Number, w.Form.Code)
-		add(markPage(site.HandOut, "practice", w.Form), func(out io.Writer) error {
-			page := render.WorkbookOf(practice)
-			page.Paper = paper
-			return pages.Workbook(out, page)
-		})
+		if len(practice.Items) == 0 {
+			address = "" // practical tasks alone: there is nothing to practise on paper
+		} else {
+			add(markPage(site.HandOut, "practice", w.Form), func(out io.Writer) error {
+				page := render.WorkbookOf(practice)
+				page.Paper = paper
+				return pages.Workbook(out, page)
+			})
+		}
 		add(markPage(site.HandOut, "feedback", w.Form), func(out io.Writer) error {
 			page := render.FeedbackOf(w, address)
 			page.Paper = paper
@@ -81,7 +85,13 @@ func (f *formFinder) markFiles(r sitting.Report, notes []diag.Diagnostic, paper 
 	add(site.Keep+"/answers.csv", r.AnswersCSV)
 	add(site.Keep+"/decisions.csv", r.BlankDecisions)
 	add(site.Keep+"/overrides.csv", sitting.BlankOverrides)
-	add(site.Keep+"/observed.csv", sitting.BlankObserved)
+	add(site.Keep+"/observed.csv", func(out io.Writer) error {
+		var forms []*exercises.Form
+		for _, w := range r.Works {
+			forms = append(forms, w.Form)
+		}
+		return sitting.BlankObserved(out, forms)
+	})
 	add(site.Keep+"/marks-by-hand.csv", func(out io.Writer) error {
 		var forms []*exercises.Form
 		for _, w := range r.Works {

@@ -43,6 +43,7 @@ func kindsOfPage(t *testing.T) (pages map[string]string) {
 	add("assessment", built(t, "assessment"), "start.html", "hand-out/workbook-01-*.html", "keep/key-01-*.html", "keep/mark-sheet-01-*.html")
 	add("sample", sampleFolder(t, exercises.Practice), "hand-out/workbook-01-*.html", "keep/key-01-*.html")
 	add("marks", markedFolder(t), "hand-out/feedback-01-*.html", "keep/record-01-*.html", "keep/class-report.html", "keep/queries.html", "keep/second-marking.html")
+	add("bench", builtWith(t, benchCourse), "start.html", "keep/bench-cards-01-*.html", "keep/observation-sheets-01-*.html")
 	return pages
 }
 

@@ -72,6 +72,7 @@ type book struct {
 	html   string
 	course string
 	keys   []keyOf // exercise n of the page is keys[n-1]
+	cards  string  // the bench cards of the exercises that have one
 }
 
 type keyOf struct {
@@ -122,6 +123,11 @@ func newBook(t testing.TB, c prepared, from, count int) *book {
 		t.Fatal(err)
 	}
 	b.html = buf.String()
+	buf.Reset()
+	if err := renderer.BenchCard(&buf, render.BenchOf(whole)); err != nil {
+		t.Fatal(err)
+	}
+	b.cards = buf.String()
 	return b
 }
 

@@ -66,6 +66,9 @@ var spoils = []spoil{
 				continue
 			}
 			b := s.box(a.Box)
+			if b.judged {
+				continue
+			}
 			step := smallMark(b, a.Def.Decimals, len(s.faces) > 0)
 			for _, sign := range []float64{1, -1} {
 				out = append(out, one(k, i, formula.Float(a.Value.Float64()+sign*step)))

@@ -134,6 +134,9 @@ func (r *road) travel(t *testing.T, course fs.FS) {
 		if len(sheets) != len(b.keys) {
 			t.Fatalf("%d exercises on the page, %d drawn", len(sheets), len(b.keys))
 		}
+		if err := b.deal(sheets); err != nil {
+			t.Fatal(err)
+		}
 		for _, s := range sheets {
 			k := b.keys[s.num-1]
 			if s.road() != r {

@@ -21,6 +21,7 @@ type sheet struct {
 	parts    []part
 	notes    []faceNote // of the reference page
 	memo     *memo
+	rig      *rig // what the bench card says; nil but for a task at the bench
 }
 
 // memo keeps what was understood of an exercise: many apprentices look at it.
@@ -65,6 +66,7 @@ type part struct {
 	label  string
 	prompt string
 	boxes  []*box
+	table  seenTable // what stands in the part's table, boxes and all; no rows where it has none
 }
 
 // box is one answer to give. unit stands behind it, decimals beside it, -1
@@ -304,6 +306,16 @@ func (s *sheet) readPart(n *node, f *faces) error {
 			p.boxes = append(p.boxes, b)
 		}
 	}
+	if n.first("tbody", "") != nil {
+		p.table = readTable(n)
+	}
+	for _, j := range n.all("div", "judged") {
+		id, ok := strings.CutPrefix(j.first("textarea", "").attr("name"), fmt.Sprintf("%d.", s.num))
+		if !ok {
+			return fmt.Errorf("lines to write on that belong to no box")
+		}
+		p.boxes = append(p.boxes, &box{id: id, label: j.first("label", "").words(), decimals: -1, judged: true})
+	}
 	for _, a := range n.all("div", "answer") {
 		b, err := s.readBox(a)
 		if err != nil {
@@ -348,10 +360,6 @@ func (s *sheet) readPart(n *node, f *faces) error {
 			b.steps = append(b.steps, o)
 		}
 		p.boxes = append(p.boxes, b)
-	}
-	for _, j := range n.all("div", "judged") {
-		id := strings.TrimPrefix(j.first("textarea", "").attr("name"), fmt.Sprintf("%d.", s.num))
-		p.boxes = append(p.boxes, &box{id: id, decimals: -1, judged: true, label: j.first("label", "").words()})
 	}
 	if len(p.boxes) == 0 {
 		return fmt.Errorf("part (%s) has no box", p.label)

@@ -5,6 +5,7 @@ package families
 import (
 	"loopdrill/exercises"
 	"loopdrill/exercises/adjust"
+	"loopdrill/exercises/bench"
 	"loopdrill/exercises/budget"
 	"loopdrill/exercises/diagnose"
 	"loopdrill/exercises/fivepoint"
@@ -17,6 +18,8 @@ import (
 	"loopdrill/exercises/ready"
 	"loopdrill/exercises/scaleit"
 	"loopdrill/exercises/sending"
+	"loopdrill/exercises/tempinput"
+	"loopdrill/exercises/writeup"
 	"loopdrill/scenarios"
 )
 
@@ -35,7 +38,10 @@ func All() []exercises.Family {
 		budget.Family{},
 		ranging.Family{},
 		howsure.Family{},
+		tempinput.Family{},
 		gothere.Family{},
+		writeup.Family{},
+		bench.Family{},
 	}
 }
 

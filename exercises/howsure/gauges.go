@@ -1,7 +1,6 @@
 package howsure
 
 import (
-	"fmt"
 	"math"
 
 	"loopdrill/exercises"
@@ -190,28 +189,4 @@ func kindOf(r unit.Range) string {
 		return "compound gauge"
 	}
 	return "test gauge"
-}
-
-// day is a day of the calendar. Only exercises know it; nobody asks which day
-// it is.
-type day struct{ year, month, day int }
-
-func (d day) String() string { return fmt.Sprintf("%04d-%02d-%02d", d.year, d.month, d.day) }
-
-// parseDay reads "2027-03-31", which the reader of plants has checked.
-func parseDay(s string) (day, bool) {
-	var d day
-	n, err := fmt.Sscanf(s, "%d-%d-%d", &d.year, &d.month, &d.day)
-	return d, err == nil && n == 3 && d.month >= 1 && d.month <= 12
-}
-
-// monthEnd is the last day of the month n months later, n may be negative.
-func (d day) monthEnd(n int) day {
-	m := d.year*12 + d.month - 1 + n
-	e := day{year: m / 12, month: m%12 + 1}
-	e.day = [...]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}[e.month-1]
-	if e.month == 2 && (e.year%4 == 0 && e.year%100 != 0 || e.year%400 == 0) {
-		e.day = 29
-	}
-	return e
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"loopdrill/exercises"
+	"loopdrill/exercises/calendar"
 	"loopdrill/scenarios/formula"
 	"loopdrill/scenarios/signal"
 )
@@ -22,7 +23,7 @@ const (
 type cupboard struct {
 	gauges [roles]gauge
 	role   [roles]int // of each
-	job    day
+	job    calendar.Day
 }
 
 // at is the place of the gauge that plays a part.
@@ -41,12 +42,12 @@ func (c *cupboard) of(role int) *gauge { return &c.gauges[c.at(role)] }
 // the part that its range, accuracy and date give it.
 func (b *bench) open(pick *exercises.Picker, checkerDue string) (*cupboard, error) {
 	c := &cupboard{}
-	last, ok := parseDay(checkerDue)
+	last, ok := calendar.Parse(checkerDue)
 	if !ok {
-		last = day{2028, 6, 30}
+		last = calendar.Day{Year: 2028, Month: 6, Day: 30}
 	}
-	c.job = last.monthEnd(-pick.Between(2, 13))
-	c.job.day = pick.Between(3, 27)
+	c.job = last.MonthEnd(-pick.Between(2, 13))
+	c.job.Day = pick.Between(3, 27)
 	for i, r := range pick.Shuffle(roles) {
 		c.role[i] = r
 	}
@@ -78,9 +79,9 @@ func (b *bench) open(pick *exercises.Picker, checkerDue string) (*cupboard, erro
 			return nil, err
 		}
 		g.id = fmt.Sprintf("G-%d", 11+numbers[role])
-		g.due = c.job.monthEnd(pick.Between(0, 11)).String()
+		g.due = c.job.MonthEnd(pick.Between(0, 11)).String()
 		if role == overdue {
-			g.due = c.job.monthEnd(-pick.Between(1, 5)).String()
+			g.due = c.job.MonthEnd(-pick.Between(1, 5)).String()
 		}
 		*c.of(role) = g
 	}
@@ -89,7 +90,7 @@ func (b *bench) open(pick *exercises.Picker, checkerDue string) (*cupboard, erro
 
 // part says which part a gauge of the plant plays on the day of a job. One that
 // has no single reason against it plays none.
-func (b *bench) part(g gauge, job day) (int, bool) {
+func (b *bench) part(g gauge, job calendar.Day) (int, bool) {
 	late, r := g.due < job.String(), b.ratio(g)
 	switch fit := covers(g.rng, b.loop.Input); {
 	case g.due == "":

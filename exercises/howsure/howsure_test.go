@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"loopdrill/exercises"
+	"loopdrill/exercises/calendar"
 	"loopdrill/scenarios"
 	"loopdrill/scenarios/formula"
 	"loopdrill/scenarios/loop"
@@ -60,19 +61,19 @@ func TestGaugeRanges(t *testing.T) {
 // TestMonthEnd has the leap years in it; by a printed calendar.
 func TestMonthEnd(t *testing.T) {
 	for _, c := range []struct {
-		from day
+		from calendar.Day
 		n    int
 		want string
 	}{
-		{day{2027, 1, 10}, 0, "2027-01-31"},
-		{day{2027, 1, 10}, 1, "2027-02-28"},
-		{day{2027, 1, 10}, -1, "2026-12-31"},
-		{day{2027, 12, 3}, 2, "2028-02-29"},
-		{day{2028, 3, 31}, -13, "2027-02-28"},
-		{day{2028, 3, 31}, 12, "2029-03-31"},
-		{day{2100, 1, 1}, 1, "2100-02-28"},
+		{calendar.Day{Year: 2027, Month: 1, Day: 10}, 0, "2027-01-31"},
+		{calendar.Day{Year: 2027, Month: 1, Day: 10}, 1, "2027-02-28"},
+		{calendar.Day{Year: 2027, Month: 1, Day: 10}, -1, "2026-12-31"},
+		{calendar.Day{Year: 2027, Month: 12, Day: 3}, 2, "2028-02-29"},
+		{calendar.Day{Year: 2028, Month: 3, Day: 31}, -13, "2027-02-28"},
+		{calendar.Day{Year: 2028, Month: 3, Day: 31}, 12, "2029-03-31"},
+		{calendar.Day{Year: 2100, Month: 1, Day: 1}, 1, "2100-02-28"},
 	} {
-		if got := c.from.monthEnd(c.n).String(); got != c.want {
+		if got := c.from.MonthEnd(c.n).String(); got != c.want {
 			t.Errorf("%v and %d months: got %s, want %s", c.from, c.n, got, c.want)
 		}
 	}
@@ -83,7 +84,7 @@ func TestMonthEnd(t *testing.T) {
 // Loop 0 to 40 kPa, ± 0.5 %, checker 0.1 %; the shares by hand.
 func TestPartsOfOwnGauges(t *testing.T) {
 	b := bench{loop: loopOf(t, "0..40 kPa", "0.5"), tolerance: 0.5, checker: 0.1}
-	job := day{2028, 3, 15}
+	job := calendar.Day{Year: 2028, Month: 3, Day: 15}
 	const none = -1
 	for _, c := range []struct {
 		name, rng string

@@ -162,14 +162,34 @@ func (r Report) BlankDecisions(w io.Writer) error {
 	return c.done()
 }
 
-// BlankOverrides writes the head of a table of overrides, BlankObserved that of
-// observed steps.
+// BlankOverrides writes the head of a table of overrides.
 func BlankOverrides(w io.Writer) error {
 	return newWriter(w, "form", "part", "mark", "reason", "initials", "date").done()
 }
 
-// BlankObserved writes the head of a table of observed steps.
-func BlankObserved(w io.Writer) error {
-	return newWriter(w, "form", "task", "step", "critical", "result", "words", "assessor", "date",
-		"identity", "serial numbers", "conditions", "arrangements", "stopped").done()
+// BlankObserved writes the table of observed steps: a row for each step of each
+// practical task of the forms. A row whose result is left empty says nothing.
+func BlankObserved(w io.Writer, forms []*exercises.Form) error {
+	c := newWriter(w, "form", "person", "task", "step", "critical", "result", "words", "assessor", "date",
+		"identity", "serial numbers", "conditions", "arrangements", "stopped")
+	for _, f := range forms {
+		person := f.Person.Name
+		if person == "" {
+			person = f.Person.Number
+		}
+		for _, d := range f.Items {
+			b := d.Item.Key.Bench
+			if b == nil {
+				continue
+			}
+			for _, s := range b.Steps {
+				critical := "no"
+				if s.Critical {
+					critical = "yes"
+				}
+				c.row(f.Code, person, d.BenchTask(), s.Text, critical, "", "", "", "", "", "", "", "", "")
+			}
+		}
+	}
+	return c.done()
 }

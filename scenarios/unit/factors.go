@@ -96,6 +96,7 @@ var table = []entry{
 	u("s", "s", Time, exact(1, 1)),
 	u("min", "min", Time, exact(60, 1), "minutes"),
 	u("h", "h", Time, exact(3600, 1), "hours"),
+	u("d", "d", Time, exact(86400, 1), "day", "days"),
 
 	// Percentages. Of what is said by the name; % alone is of the range that
 	// the sentence names.
