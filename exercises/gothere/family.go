@@ -100,6 +100,7 @@ type sheet struct{ exercises.Draft }
 func (p *plan) start(l *scenarios.Loop, level, gas string, cautions ...string) *sheet {
 	w := &sheet{}
 	w.Prompts = prompts
+	w.Env = make(formula.Env, 0, 32)
 	w.Words = []string{"tag", l.Tag, "service", l.Service, "group", gas}
 	w.Item.Sheet.Title = p.exercise.Title
 	w.Item.Sheet.Intro = w.Text("intro." + level)
@@ -131,7 +132,9 @@ func (w *sheet) row(name string, cells ...string) {
 
 // bind binds a given and prints it: "Uo = 22.4 V", or without a name "22.4 V".
 func (w *sheet) bind(shown string, sym formula.Sym, v formula.Value, unit string, decimals int) string {
-	w.Env = w.Env.With(formula.Binding{Sym: sym, V: v, Unit: unit, Decimals: decimals})
+	// Appended, not copied as With does: while the tables are written nobody
+	// else holds the list.
+	w.Env = append(w.Env, formula.Binding{Sym: sym, V: v, Unit: unit, Decimals: decimals})
 	text := formula.WithUnit(v.Text(decimals), unit)
 	if shown != "" {
 		text = shown + " = " + text
