@@ -79,7 +79,11 @@ func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnosti
 	}
 	p := &plan{exercise: e, checker: &e.Plant.Checker, loops: s.Loops, tasks: map[*scenarios.Loop][]task{}}
 	for _, l := range s.Loops {
-		p.tasks[l] = tasksOf(e.Level, l)
+		tasks := tasksOf(e.Level, l)
+		for i := range tasks {
+			tasks[i].asked = tasks[i].sets()
+		}
+		p.tasks[l] = tasks
 	}
 	return p, nil
 }

@@ -11,7 +11,7 @@ import (
 // drawn; what must come first has a reason that the working gives.
 func (w *item) order() {
 	label := string(rune('a' + len(w.Item.Sheet.Parts)))
-	sets := w.task.sets()
+	sets := w.task.asked
 	steps := w.task.of(sets[w.pick.Int(len(sets))])
 	pairs := w.task.pairs(steps)
 	key := &exercises.Order{Steps: steps, Before: pairs.before, Safety: pairs.safety}

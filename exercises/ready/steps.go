@@ -213,6 +213,7 @@ type task struct {
 	shown    int      // number of steps
 	core     []string // always among them
 	cautions []string
+	asked    []uint // the sets of steps that can be shown, once it is prepared
 }
 
 var (
@@ -228,21 +229,21 @@ var (
 func tasksOf(level string, l *scenarios.Loop) []task {
 	front := []string{"zero", "cell", "connect"}
 	if level == "easy" {
-		return []task{{&check, 6, front, checkCautions}}
+		return []task{{job: &check, shown: 6, core: front, cautions: checkCautions}}
 	}
 	n := 7
 	if level == "hard" {
 		n = 9
 	}
-	into := task{&check, n, front, checkCautions}
-	out := task{&check, n, []string{"remove", "restore", "auto"}, checkCautions}
+	into := task{job: &check, shown: n, core: front, cautions: checkCautions}
+	out := task{job: &check, shown: n, core: []string{"remove", "restore", "auto"}, cautions: checkCautions}
 	valves := []string{"low-open", "high-open"}
 	switch {
 	case l.Kind == scenarios.Level && l.Input.Low.Sign() < 0:
 		wet := func(c []string) []string { return append(c[:len(c):len(c)], "wet-leg") }
-		return []task{{&wetOut, n, []string{"low-shut", "high-shut"}, wet(outCautions)}, {&wetIn, n, append(valves, "equal-shut", "fill"), wet(inCautions)}, into, out}
+		return []task{{job: &wetOut, shown: n, core: []string{"low-shut", "high-shut"}, cautions: wet(outCautions)}, {job: &wetIn, shown: n, core: append(valves, "equal-shut", "fill"), cautions: wet(inCautions)}, into, out}
 	case l.Kind == scenarios.Level && l.Input.Low.Sign() > 0 || l.Kind == scenarios.Flow:
-		return []task{{&dryOut, n, []string{"low-shut", "equal-open", "high-shut"}, outCautions}, {&dryIn, n, append(valves, "equal-shut"), inCautions}, into, out}
+		return []task{{job: &dryOut, shown: n, core: []string{"low-shut", "equal-open", "high-shut"}, cautions: outCautions}, {job: &dryIn, shown: n, core: append(valves, "equal-shut"), cautions: inCautions}, into, out}
 	}
 	return []task{into, out}
 }
