@@ -117,8 +117,8 @@ func (s sheet) seeTemp() (*tempInput, error) {
 		case row[0] == "Signal" && row[1] == "4 mA to 20 mA":
 		case row[0] == "Tolerance of the loop":
 			in.tolerance, _, err = quantity(strings.TrimSuffix(strings.TrimPrefix(row[1], "± "), " of span"))
-		case row[0] == "Measured values are sent from, and to":
-			a, b, _ := strings.Cut(strings.TrimSuffix(row[1], "; a value beyond is sent as the limit"), " to ")
+		case row[0] == "Limits of its measured values":
+			a, b, _ := strings.Cut(row[1], " to ")
 			if in.lowest, _, err = quantity(a); err == nil {
 				in.highest, _, err = quantity(b)
 			}
