@@ -116,44 +116,77 @@ func side(pick *exercises.Picker, to int) int {
 // easy draws a transmitter that is right, or whose zero is a little or far off.
 func (p *plan) easy(pick *exercises.Picker, t *task) error {
 	fault := p.faults[pick.Int(len(p.faults))]
-	leave := pick.Int(12) < 5
-	sound := leave && pick.Int(2) == 0
-	t.prepared = p.loops[pick.Int(len(p.loops))]
+	where := p.region(pick, 36, 46, 41)
+	sound := where == leave && pick.Int(2) == 0
+	t.prepared = p.loopFor(pick, where)
 	t.points = []int{5 * pick.Between(0, 4), 5 * pick.Between(9, 11), 5 * pick.Between(16, 20)}
 	t.rest = side(pick, 8)
 	if sound {
 		return nil
 	}
-	from, to := t.limit+nullbalance.Clear, most
-	if leave {
-		from, to = least, t.adjust-nullbalance.Clear
-	}
+	from, to := t.errors(where)
 	return t.put(pick, fault, from, to)
+}
+
+// region is what the largest error calls for.
+type region int
+
+const (
+	leave   region = iota // inside the adjust limit
+	between               // beyond it, and inside the tolerance
+	outside               // outside the tolerance
+)
+
+// region draws a region so that neither verdict nor first step can be guessed:
+// of a hundred, those below leaves are left alone and those below within are
+// within their tolerance. Where no loop has room between its limits, those below
+// alone are left alone.
+func (p *plan) region(pick *exercises.Picker, leaves, within, alone int) region {
+	n := pick.Int(100)
+	if !slices.ContainsFunc(p.loops, prepared.band) {
+		leaves, within = alone, alone
+	}
+	switch {
+	case n < leaves:
+		return leave
+	case n < within:
+		return between
+	}
+	return outside
+}
+
+// loopFor draws a loop that has room for a region.
+func (p *plan) loopFor(pick *exercises.Picker, where region) prepared {
+	loops := p.loops
+	if where == between {
+		loops = slices.DeleteFunc(slices.Clone(loops), func(l prepared) bool { return !l.band() })
+	}
+	return loops[pick.Int(len(loops))]
+}
+
+// errors are the largest errors of a region, in small marks.
+func (t *task) errors(where region) (from, to int) {
+	switch where {
+	case leave:
+		return least, t.adjust - nullbalance.Clear
+	case between:
+		return t.adjust + nullbalance.Clear, t.limit - nullbalance.Clear
+	}
+	return t.limit + nullbalance.Clear, most
 }
 
 // usual draws a transmitter with zero, span or both off, or neither.
 func (p *plan) usual(pick *exercises.Picker, t *task) error {
 	fault := p.faults[pick.Int(len(p.faults))]
-	where := pick.Int(100)
-	loops := p.loops
-	if where >= 28 && where < 43 {
-		if banded := slices.DeleteFunc(slices.Clone(loops), func(l prepared) bool { return !l.band() }); len(banded) > 0 {
-			loops = banded
-		}
-	}
+	where := p.region(pick, 25, 45, 35)
 	sound := pick.Int(2) == 0
-	t.prepared = loops[pick.Int(len(loops))]
+	t.prepared = p.loopFor(pick, where)
 	t.points = []int{0, 25, 50, 75, 100}
 	t.rest = side(pick, 8)
-	from, to := t.limit+nullbalance.Clear, most
-	switch {
-	case where < 28 && (sound || fault == "zero-and-span"):
+	if where == leave && (sound || fault == "zero-and-span") {
 		return nil // both parts of a compound do not fit below the limit
-	case where < 28:
-		from, to = least, t.adjust-nullbalance.Clear
-	case where < 43 && t.band():
-		from, to = t.adjust+nullbalance.Clear, t.limit-nullbalance.Clear
 	}
+	from, to := t.errors(where)
 	return t.put(pick, fault, from, to)
 }
 
