@@ -147,7 +147,9 @@ func (x *exercise) partAnswers(part exercises.Part, key exercises.PartKey) {
 		}
 		p.raw("</p>\n")
 	}
-	if !key.Why.Empty() {
+	// Where a tolerance comes from is the assessor's business; a workbook says
+	// what is accepted.
+	if x.inKey && !key.Why.Empty() {
 		p.raw("<div class=\"why\">")
 		p.prose(key.Why)
 		p.raw("</div>\n")
@@ -260,9 +262,9 @@ func (x *exercise) slipsForApprentice(key exercises.PartKey) {
 	for _, s := range key.Slips {
 		p.raw("<li><b>")
 		x.slipAnswers(s, 2)
-		p.raw("</b> <span class=\"say\">")
+		p.raw("</b> <i>")
 		p.inline(s.Feedback)
-		p.raw("</span></li>\n")
+		p.raw("</i></li>\n")
 	}
 	p.raw("</ul></div>\n")
 }

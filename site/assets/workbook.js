@@ -386,7 +386,7 @@
       let list = [...by];
       const whole = list.filter(([, of]) => of.length === bad.length);
       if (whole.length) list = whole;
-      const words = solution.querySelectorAll("[data-part=\"" + CSS.escape(part.part) + "\"] .slips-short .say");
+      const words = solution.querySelectorAll("[data-part=\"" + CSS.escape(part.part) + "\"] .slips-short li > i");
       list.forEach(([n, of], i) => {
         const text = make("span");
         if (all > 1 && of.length < bad.length) text.append(make("i", of.map(nameOf).join(", ") + ": "));
