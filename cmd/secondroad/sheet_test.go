@@ -299,6 +299,9 @@ func (s *sheet) readPart(n *node, f *faces) error {
 			if err != nil {
 				return err
 			}
+			if b.unit == "" {
+				b.unit = unitAbove(n, column)
+			}
 			b.row = tr.first("th", "").words()
 			if heads := readHeads(n); column < len(heads) {
 				b.column = heads[column]
@@ -374,6 +377,26 @@ func (s *sheet) readPart(n *node, f *faces) error {
 	}
 	s.parts = append(s.parts, p)
 	return nil
+}
+
+// unitAbove is the unit in the head of a column of the table in n.
+func unitAbove(n *node, column int) string {
+	head := n.first("thead", "")
+	if head == nil {
+		return ""
+	}
+	k := -1
+	for _, tr := range head.all("tr", "") {
+		for _, th := range tr.kids {
+			if th.name == "" {
+				continue
+			}
+			if k++; k == column {
+				return th.first("span", "unit").words()
+			}
+		}
+	}
+	return ""
 }
 
 // readBox reads a box for a number with what stands beside it.

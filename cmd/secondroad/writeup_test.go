@@ -217,7 +217,8 @@ func (j *jotted) seeReadings(t seenTable) error {
 		return fmt.Errorf("right outputs %v do not belong to inputs %v", j.right, inputs)
 	}
 	for _, head := range t.heads {
-		for words, run := range map[string]string{"Error as found": "As found", "Error as left": "As left", "Error, rising": "As found, rising", "Error, falling": "As found, falling"} {
+		for words, run := range map[string]string{"Error as found % of span": "As found", "Error as left % of span": "As left",
+			"Error, rising % of span": "As found, rising", "Error, falling % of span": "As found, falling"} {
 			if head == words {
 				j.order = append(j.order, run)
 			}

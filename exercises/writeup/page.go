@@ -241,7 +241,8 @@ func (b *build) chart() *exercises.Chart {
 }
 
 // readings is the table of the points with the boxes for their errors: one
-// column of boxes for each run that is asked for.
+// column of boxes for each run that is asked for. Their unit stands in the head:
+// beside each box it would make the table wider than the paper.
 func (b *build) readings(label string, runs []run) *exercises.Table {
 	t := &exercises.Table{Columns: []exercises.Column{{Head: "Input"}, {Head: "Right output"}}}
 	shown := runs
@@ -252,7 +253,7 @@ func (b *build) readings(label string, runs []run) *exercises.Table {
 		t.Columns = append(t.Columns, exercises.Column{Head: b.Text("run." + r.name).Plain(), Unit: "mA"})
 	}
 	for _, r := range runs {
-		t.Columns = append(t.Columns, exercises.Column{Head: b.Text("run." + r.name + "-error").Plain()})
+		t.Columns = append(t.Columns, exercises.Column{Head: b.Text("run." + r.name + "-error").Plain(), Unit: "% of span"})
 	}
 	for i := range points {
 		row := []exercises.Cell{{Text: b.inputAt(i)}, {Text: formula.WithUnit(b.rightAt(i).Text(3), "mA")}}
