@@ -258,7 +258,7 @@ func (p *page) cautionsList(ids []string) bool {
 // cautionHead begins a caution: a triangle with a stroke, a shape that stands
 // out without colour, and the word. The first of a page draws it for all.
 func (p *page) cautionHead() {
-	p.raw("<p class=\"caution-head\"><svg class=\"sign\" viewBox=\"0 0 20 18\" width=\"20\" height=\"18\" aria-hidden=\"true\">")
+	p.raw("<p class=\"caution-head\"><svg class=\"warn\" viewBox=\"0 0 20 18\" aria-hidden=\"true\">")
 	if !p.cautioned {
 		p.cautioned = true
 		p.raw("<path id=\"caution-sign\" d=\"M10 1 19 17H1ZM10 6.5v5M10 13.2v1.6\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\" stroke-linejoin=\"round\"/>")
