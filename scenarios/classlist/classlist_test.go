@@ -184,16 +184,9 @@ func TestHostileLists(t *testing.T) {
 		}
 		start := time.Now()
 		_, ds := classlist.Read(row.file, []byte(text))
-		took := time.Since(start)
-		for range 3 { // one slow try is the machine's
-			if took <= 2*time.Second*slow {
-				break
-			}
-			start = time.Now()
-			classlist.Read(row.file, []byte(text))
-			took = min(took, time.Since(start))
-		}
-		if took > 2*time.Second*slow {
+		// A guard against what grows with the square of a list, which takes
+		// minutes; not a measure of speed, which depends on the machine.
+		if took := time.Since(start); took > 30*time.Second*slow {
 			t.Errorf("%s, %s: %v", row.file, row.name, took)
 		}
 		if len(ds) == 0 {
