@@ -29,6 +29,7 @@ type memo struct {
 	bench *remembered[bench]
 	check *remembered[check]
 	asked map[string]*remembered[asked]
+	next  *remembered[*nexting]
 }
 
 type remembered[T any] struct {
@@ -292,8 +293,8 @@ func (s *sheet) readPart(n *node, f *faces) error {
 				continue
 			}
 			column++
-			if !td.is("td", "box-cell") {
-				continue
+			if !td.is("td", "box-cell") || td.first("fieldset", "choices") != nil {
+				continue // choices are read below
 			}
 			b, err := s.readBox(td)
 			if err != nil {

@@ -19,6 +19,7 @@ import (
 	"loopdrill/exercises/scaleit"
 	"loopdrill/exercises/sending"
 	"loopdrill/exercises/tempinput"
+	"loopdrill/exercises/whatnext"
 	"loopdrill/exercises/writeup"
 	"loopdrill/scenarios"
 )
@@ -35,6 +36,7 @@ func All() []exercises.Family {
 		outside.Family{},
 		ready.Family{},
 		diagnose.Family{},
+		whatnext.Family{},
 		budget.Family{},
 		ranging.Family{},
 		howsure.Family{},
