@@ -36,7 +36,7 @@ func (Family) Spec() scenarios.Spec {
 		Purpose: "choose the test that leaves the fewest faults on the list",
 		Levels: []scenarios.Difficulty{
 			{Name: "easy", Changes: "five faults, and a table of what each of four tests would show, but for one cell"},
-			{Name: "usual", Changes: "seven to nine faults, of which readings rule all but four out; the table is complete"},
+			{Name: "usual", Changes: "seven or eight faults, of which readings rule all but four out; the table is complete"},
 			{Name: "hard", Changes: "as usual, without the table, and one fault can show either of two things"},
 		},
 		Takes:    "loops of pressure, level and flow with 4-20 mA, direct-acting and without a square root; a face of 10 divisions of 5 small marks, at most 0.1 % of span each",

@@ -49,6 +49,6 @@ var (
 const (
 	listedEasy  = 5
 	listedLeast = 7
-	listedMost  = 9
+	listedMost  = 8
 	possible    = 4
 )
