@@ -35,11 +35,11 @@ func TestWhatNext(t *testing.T) {
 func (p part) whatNextTask() string {
 	for _, c := range []struct{ words, task string }{
 		{"What does test ", "cell"},
-		{"Somebody has done test ", "alone"},
+		{"Suppose test ", "alone"},
 		{"Say of each fault ", "possible"},
 		{"Of the sizes that ", "share"},
 		{"How many of the faults ", "average"},
-		{"Which test do you do next?", "which"},
+		{"None of the four tests is done yet", "which"},
 	} {
 		if strings.HasPrefix(p.prompt, c.words) {
 			return c.task
@@ -146,7 +146,7 @@ func (n *nexting) test(number string) (*offered, error) {
 
 var (
 	askedCell   = regexp.MustCompile(`^What does test (\d) show if (.+) is at work`)
-	askedAlone  = regexp.MustCompile(`^Somebody has done test (\d), and it showed: (.+)\. Which`)
+	askedAlone  = regexp.MustCompile(`^Suppose test (\d) is done and shows: (.+)\. Which`)
 	askedShare  = regexp.MustCompile(`^Of the sizes that (.+) may have, what share makes test (\d) show: (.+)\?$`)
 	askedNumber = regexp.MustCompile(`test (\d)`)
 )
