@@ -232,7 +232,9 @@ func (r *report) apprentices(t *testing.T, whole bool) {
 		t.Log(n)
 	}
 	for k := range everySlip() {
-		if whole && r.slips[k] == nil {
+		// Only a more sensitive needle lets this one be made: TestOtherFaces.
+		finer := k == (seen{"read-the-needle", "next", "side-swapped"})
+		if whole && r.slips[k] == nil && !finer {
 			t.Errorf("%v: no key has it", k)
 		}
 	}

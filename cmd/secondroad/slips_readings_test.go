@@ -117,6 +117,12 @@ var needleSlips = map[string]apprentice{
 		}
 		return "on its right stop"
 	}),
+	"next/side-swapped": nextTo(func(b bench, p part) string {
+		if strings.Contains(p.prompt, "click the ring back") {
+			return "left of the centre, on the scale"
+		}
+		return "right of the centre, on the scale"
+	}),
 	"ring/ring-wrong-way": says(func(s sheet) (string, error) {
 		b, err := s.seeBench()
 		if b.off() < 0 {

@@ -85,7 +85,7 @@ func checkRace(v *verifier) error {
 
 // raced are the packages that start goroutines or guard what several share.
 // TestRacedPackages holds the list against the source.
-var raced = []string{"./cmd/loopdrill", "./cmd/verify", "./exercises/diagnose", "./generator", "./render", "./scenarios/loop", "./site"}
+var raced = []string{"./cmd/loopdrill", "./cmd/verify", "./exercises/bench", "./exercises/diagnose", "./exercises/ready", "./generator", "./render", "./scenarios/loop", "./site"}
 
 // browserOff keeps the tests that open pages from being run a second time.
 const browserOff = "LOOPDRILL_BROWSER=none"

@@ -296,14 +296,22 @@ func (d *drawn) nextPoint(label string) (exercises.Part, exercises.PartKey) {
 	}
 	decide := []exercises.Decision{{Rel: &reaches, Option: offFace}, {Option: stays}}
 	shown := reaches
-	right, back := offFace, other // back: as if the needle went with the ring
+	right := offFace
 	if onStop, _ := reaches.Holds(d.env); !onStop {
-		right, back = stays, otherStop
+		right = stays
 		shown.Op = map[formula.RelOp]formula.RelOp{formula.LessEq: formula.Greater, formula.GreaterEq: formula.Less}[shown.Op]
 	}
 	unmoved := leftHand
 	if d.needle.Code > 0 {
 		unmoved = rightHand
+	}
+	// As if the needle went with the ring.
+	back, wrong := other, nullbalance.Divisions(d.face, d.needle.Code).Add(step.V)
+	if d.down {
+		wrong = nullbalance.Divisions(d.face, d.needle.Code).Sub(step.V)
+	}
+	if wrong.Abs().Sub(stop.V).Sign() >= 0 {
+		back = otherStop
 	}
 	key := d.ChoiceKey(label, right, exercises.Step{Text: d.Text("work." + ask)}, exercises.Step{Rel: &shown, Env: d.env})
 	key.Answers[0].Env, key.Answers[0].Decide = d.env, decide
@@ -314,6 +322,7 @@ func (d *drawn) nextPoint(label string) (exercises.Part, exercises.PartKey) {
 		{"needle-unmoved", "needle taken to stay where it is", unmoved},
 		{"stop-by-habit", "always on a stop at the next point", offFace},
 		{"stop-wrong-side", "on the stop of the wrong side", otherStop},
+		{"side-swapped", "sides of the needle swapped", other},
 	} {
 		if !taken[s.option] {
 			taken[s.option] = true
