@@ -13,7 +13,7 @@ import (
 // TestClassIsApart draws whole classes of the shipped courses and compares each
 // pair of forms without the code that kept them apart.
 func TestClassIsApart(t *testing.T) {
-	for _, name := range shipped.Names() {
+	for _, name := range courses() {
 		t.Run(name, func(t *testing.T) {
 			d := shippedDrawer(t, name)
 			for _, src := range []Source{{Seed: "class"}, secret} {
@@ -94,7 +94,7 @@ func TestClassGrows(t *testing.T) {
 
 // TestSecondSitting: nobody meets a number of an earlier sitting again.
 func TestSecondSitting(t *testing.T) {
-	for _, name := range shipped.Names() {
+	for _, name := range courses() {
 		t.Run(name, func(t *testing.T) {
 			d := shippedDrawer(t, name)
 			seen := answersSeen(t, d)
@@ -141,7 +141,7 @@ func TestSecondSitting(t *testing.T) {
 func answersSeen(t *testing.T, d *Drawer) map[string][]exercises.Answer {
 	t.Helper()
 	out := map[string][]exercises.Answer{}
-	for n := range 300 {
+	for n := range few(300) {
 		f, err := d.Form(Source{Seed: "seen"}, exercises.Practice, n+1, nil)
 		if err != nil {
 			t.Fatal(err)

@@ -18,7 +18,7 @@ func TestLevelsDiffer(t *testing.T) {
 	for _, e := range testCourse().Exercises {
 		plan, _ := families.Named(e.Family).Prepare(e)
 		n, sum := 0, 0
-		for _, u := range Points(uint64(e.Number), 400) {
+		for _, u := range Points(uint64(e.Number), few(400)) {
 			if item, err := Try(plan, u); err == nil {
 				n, sum = n+1, sum+effort.Of(&item).Seconds()
 			}
@@ -106,11 +106,11 @@ func shippedDrawer(t testing.TB, name string) *Drawer {
 // TestFormsEquallyHard compares whole forms of the shipped courses: modelled
 // time and marks differ by less than a tenth between any two.
 func TestFormsEquallyHard(t *testing.T) {
-	for _, name := range shipped.Names() {
+	for _, name := range courses() {
 		t.Run(name, func(t *testing.T) {
 			d := shippedDrawer(t, name)
 			var shortest, longest, fewest, most int
-			for n := range 300 {
+			for n := range few(300) {
 				form, err := d.Form(Source{Seed: "effort"}, exercises.Practice, n+1, nil)
 				if err != nil {
 					t.Fatal(err)

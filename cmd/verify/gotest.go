@@ -28,7 +28,7 @@ type outcome struct {
 // package, and everything of a test that failed. Tests that skipped themselves
 // are kept as left out, with their reason; a skip is never silent.
 func (v *verifier) goTest(env []string, args ...string) error {
-	args = append([]string{"test", "-json", "-count=1", "-timeout=10m"}, args...)
+	args = append([]string{"test", "-json", "-count=1", "-timeout=25m"}, args...)
 	cmd := v.command(env, "go", args...)
 	cmd.Stdout = nil
 	pipe, err := cmd.StdoutPipe()
