@@ -162,7 +162,7 @@ func (s sheet) workBudget() (replies, error) {
 		case "highest":
 			say(b.highest(with))
 		case "enough":
-			chosen = "no, the transmitter runs short"
+			chosen = "no, less than the lift-off voltage is left"
 			if b.leftAt(b.most, hung...) >= b.lift {
 				chosen = "yes, the lift-off voltage is left"
 			}
@@ -212,7 +212,7 @@ func budgetChoice(wrong func(b budgeted) string) apprentice {
 }
 
 const (
-	driven, notDriven                 = "yes, the lift-off voltage is left", "no, the transmitter runs short"
+	driven, notDriven                 = "yes, the lift-off voltage is left", "no, less than the lift-off voltage is left"
 	neverClips, onlyThen, alwaysClips = "it never clips, with the checker or without", "it clips only while the checker is in it", "it clips without the checker as well"
 )
 

@@ -31,7 +31,7 @@ func TestMayItGoThere(t *testing.T) {
 func (p part) gothereTask() string {
 	for _, c := range []struct{ words, task string }{
 		{"By how many kelvin does the surface", "margin"},
-		{"How many kelvin does the place keep", "reserve"},
+		{"By how many kelvin does the place stay", "reserve"},
 		{"For gases of which groups", "groups"},
 		{"For which zones", "zones"},
 		{"What follows from these papers?", "place"},

@@ -152,7 +152,7 @@ func (s sheet) seeSure() (*sure, error) {
 		case "Day of the job":
 			b.hard = true
 			b.job, err = days(row[1])
-		case "Largest error found, of the loop's span":
+		case "Largest error then found, of the loop's span":
 			err = percent(&b.largest, row[1])
 		default:
 			err = fmt.Errorf("nobody knows the given %q", row[0])

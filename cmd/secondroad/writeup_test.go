@@ -78,7 +78,7 @@ func (p part) writeTask() string {
 		{"What goes into the record as the verdict", "verdict"},
 		{"By the site's rules, what did the readings", "call"},
 		{"One entry of the colleague's record", "entry"},
-		{"How many days lie between", "days"},
+		{"How many days is it from", "days"},
 		{"By these readings, how much was counted wrongly", "quantity"},
 		{"Write the remark for the record", "remark"},
 	} {
