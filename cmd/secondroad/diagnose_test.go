@@ -90,7 +90,7 @@ func faultInWords(text string) (loop.Fault, error) {
 	}
 	// The ranges printed are those that the search goes through.
 	for i := range f.Sizes {
-		if said := strings.ReplaceAll(f.Sizes[i].String(), "-", "−"); !strings.Contains(text, said) {
+		if said := strings.NewReplacer("-", "−", "ohm", "Ω").Replace(f.Sizes[i].String()); !strings.Contains(text, said) {
 			return f, fmt.Errorf("%q does not say %s", text, said)
 		}
 	}

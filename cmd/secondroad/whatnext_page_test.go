@@ -170,7 +170,7 @@ func suspect(r []string) (suspected, error) {
 		return x, fmt.Errorf("nobody knows the fault %q", r[0])
 	}
 	x.fault = everyFault[i]
-	if r[1] != strings.ReplaceAll(x.fault.Does, "Mohm", "MΩ") {
+	if spaced(r[1]) != strings.NewReplacer("Mohm", "MΩ", " ohm", " Ω").Replace(x.fault.Does) {
 		return x, fmt.Errorf("%s is said to do: %s", r[0], r[1])
 	}
 	if len(x.fault.Sizes) == 0 {

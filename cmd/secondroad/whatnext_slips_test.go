@@ -9,6 +9,11 @@ import (
 
 // The apprentices of "what next?".
 
+// nextNamed is what the list calls a fault.
+func nextNamed(f string) string {
+	return strings.NewReplacer("non linearity", "non-linearity", "fail safe high", "fail-safe high").Replace(strings.ReplaceAll(f, "-", " "))
+}
+
 // nextFaults are those that some list has, nextTests what the tests are called.
 var (
 	nextFaults = []string{"low-zero", "high-zero", "span-low", "span-high", "non-linearity", "hysteresis", "fail-safe-high", "trapped-pressure", "equalising-valve-leak",
@@ -53,7 +58,7 @@ func whatNextSlips() map[string]apprentice {
 		all["cell/saw-"+id] = func(_ sheet, p part) (replies, error) { return p.pick(words) }
 	}
 	for _, f := range nextFaults {
-		name := strings.ReplaceAll(f, "-", " ")
+		name := nextNamed(f)
 		for slip, a := range map[string]apprentice{
 			"possible/kept-" + f:    func(_ sheet, p part) (replies, error) { return p.mark(name, "possible") },
 			"possible/crossed-" + f: func(_ sheet, p part) (replies, error) { return p.mark(name, "ruled out") },

@@ -44,6 +44,9 @@ func (p *plan) start(d drawn, level string) *exercises.Draft {
 	w.Words = []string{"tag", d.loop.Tag, "service", d.loop.Service, "most", exercises.Quantity(d.most, "mA")}
 	s := &w.Item.Sheet
 	s.Title, s.Intro, s.Cautions = p.exercise.Title, w.Text("intro."+level), []string{"practice-figures", "before-test-lead", "open-loop"}
+	if level != "easy" { // the checker goes into a loop with a barrier
+		s.Cautions = append(s.Cautions, "intrinsic-safety")
+	}
 	places := func(v formula.Value) int { k, _ := v.Places(3); return k }
 	w.Given("supply", symVolt, d.volt, "V", places(d.volt))
 	w.Given("own", symSupply, d.supply, "Ω", places(d.supply))

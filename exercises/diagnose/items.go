@@ -2,6 +2,7 @@ package diagnose
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"loopdrill/exercises"
@@ -13,10 +14,10 @@ import (
 // words is how a fault is called in print: its name and the sizes that it can
 // have.
 func words(f loop.Fault) string {
-	out := plain(f.Name)
+	out := nullbalance.FaultName(f.Name)
 	var sizes []string
 	for i := range f.Sizes {
-		sizes = append(sizes, f.Sizes[i].Name+" "+strings.ReplaceAll(f.Sizes[i].String(), "-", "−"))
+		sizes = append(sizes, f.Sizes[i].Name+" "+nullbalance.FaultText(strings.ReplaceAll(f.Sizes[i].String(), "-", "−")))
 	}
 	if len(sizes) > 0 {
 		out += " (" + strings.Join(sizes, "; ") + ")"
@@ -49,14 +50,17 @@ func (p *plan) build(b *bench, panel []string, f *finding, pick *exercises.Picke
 	s := &out.Sheet
 	s.Title, s.Intro = p.exercise.Title, it.Text("intro")
 	s.Cautions = nullbalance.Cautions()
+	if slices.ContainsFunc(panel, func(name string) bool { return slices.Contains(sensing, name) }) {
+		s.Cautions = append(s.Cautions, "vent-and-isolate", "manifold")
+	}
 	s.Figures = []exercises.Figure{
 		{ID: "sheet", Caption: it.Text("sheet"), Table: nullbalance.LoopSheet(it.params)},
 		{ID: "seen", Caption: it.Text("seen"), Table: it.table()},
 	}
 	out.Key.FaultName = f.fault.Name
-	out.Key.Fault = plain(f.fault.Name)
+	out.Key.Fault = nullbalance.FaultName(f.fault.Name)
 	for i, v := range f.sizes {
-		out.Key.Fault += ", " + f.fault.Sizes[i].Name + " " + formula.WithUnit(formula.Float(v).Text(2), f.fault.Sizes[i].Unit)
+		out.Key.Fault += ", " + f.fault.Sizes[i].Name + " " + nullbalance.FaultText(formula.WithUnit(formula.Float(v).Text(2), f.fault.Sizes[i].Unit))
 	}
 	out.Add(it.which("a", pick))
 	out.Add(it.remedy("b", pick))
@@ -124,7 +128,7 @@ func (it *item) which(label string, pick *exercises.Picker) (exercises.Part, exe
 	key := exercises.PartKey{Label: label,
 		Answers: []exercises.Answer{{Box: label, Option: it.found.fault.Name}},
 		Working: []exercises.Step{{Text: it.Text("work.which")}, {Table: table}, {Text: it.Text("work.shows",
-			"fault", plain(it.found.fault.Name), "shows", it.found.fault.Shows, "remedy", it.found.fault.Remedy)}},
+			"fault", nullbalance.FaultName(it.found.fault.Name), "shows", it.found.fault.Shows, "remedy", it.found.fault.Remedy)}},
 		Credit: []exercises.Credit{{Marks: 2, For: it.Text("credit.which")}},
 	}
 	for _, name := range it.panel {
@@ -135,8 +139,8 @@ func (it *item) which(label string, pick *exercises.Picker) (exercises.Part, exe
 		if against[name] == len(tests) {
 			entry = "slip.against-needles"
 		}
-		key.Slips = append(key.Slips, exercises.Slip{ID: "took-" + name, Name: "took it for " + plain(name),
-			Feedback: it.Text(entry, "fault", plain(name), "test", it.name(against[name]), "shows", it.fault(name).Shows),
+		key.Slips = append(key.Slips, exercises.Slip{ID: "took-" + name, Name: "took it for " + nullbalance.FaultName(name),
+			Feedback: it.Text(entry, "fault", nullbalance.FaultName(name), "test", it.name(against[name]), "shows", it.fault(name).Shows),
 			Answers:  []exercises.SlipAnswer{{Box: label, Option: name}}})
 	}
 	return part, key
@@ -151,7 +155,7 @@ func (it *item) ruled() (*exercises.Table, map[string]int) {
 	}
 	against := map[string]int{}
 	for _, name := range it.panel {
-		r := exercises.Row{Cells: []exercises.Cell{{Text: plain(name)}}}
+		r := exercises.Row{Cells: []exercises.Cell{{Text: nullbalance.FaultName(name)}}}
 		var e loop.Evidence
 		out := false
 		for _, row := range it.rows {
@@ -182,7 +186,7 @@ func (it *item) remedy(label string, pick *exercises.Picker) (exercises.Part, ex
 	box := exercises.Box{ID: label, Kind: exercises.ChoiceBox, Name: part.Prompt.Plain()}
 	right := it.found.fault
 	key := exercises.PartKey{Label: label,
-		Working: []exercises.Step{{Text: it.Text("work.remedy", "fault", plain(right.Name), "does", right.Does, "remedy", right.Remedy)}},
+		Working: []exercises.Step{{Text: it.Text("work.remedy", "fault", nullbalance.FaultName(right.Name), "does", nullbalance.FaultText(right.Does), "remedy", right.Remedy)}},
 		Credit:  []exercises.Credit{{Marks: 1, For: it.Text("credit.remedy")}},
 	}
 	offered := map[string]string{} // option by remedy
@@ -195,8 +199,8 @@ func (it *item) remedy(label string, pick *exercises.Picker) (exercises.Part, ex
 		offered[f.Remedy] = id
 		box.Options = append(box.Options, exercises.Option{ID: id, Text: it.Text("option.remedy", "remedy", f.Remedy)})
 		if f.Remedy != right.Remedy {
-			key.Slips = append(key.Slips, exercises.Slip{ID: "remedy-for-" + f.Name, Name: "did what helps against " + plain(f.Name),
-				Feedback: it.Text("slip.remedy", "fault", plain(f.Name), "does", f.Does),
+			key.Slips = append(key.Slips, exercises.Slip{ID: "remedy-for-" + f.Name, Name: "did what helps against " + nullbalance.FaultName(f.Name),
+				Feedback: it.Text("slip.remedy", "fault", nullbalance.FaultName(f.Name), "does", nullbalance.FaultText(f.Does)),
 				Answers:  []exercises.SlipAnswer{{Box: label, Option: id}}})
 		}
 	}
@@ -204,6 +208,3 @@ func (it *item) remedy(label string, pick *exercises.Picker) (exercises.Part, ex
 	part.Boxes = []exercises.Box{box}
 	return part, key
 }
-
-// plain is a fault's name in words.
-func plain(name string) string { return strings.ReplaceAll(name, "-", " ") }

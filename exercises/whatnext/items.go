@@ -2,7 +2,6 @@ package whatnext
 
 import (
 	"fmt"
-	"strings"
 
 	"loopdrill/exercises"
 	"loopdrill/exercises/nullbalance"
@@ -29,7 +28,7 @@ type item struct {
 }
 
 // plain is a fault's name in words.
-func plain(name string) string { return strings.ReplaceAll(name, "-", " ") }
+func plain(name string) string { return nullbalance.FaultName(name) }
 
 // unitOf is a unit of sizes as it is printed.
 func unitOf(unit string) string {

@@ -1,9 +1,8 @@
 package whatnext
 
 import (
-	"strings"
-
 	"loopdrill/exercises"
+	"loopdrill/exercises/nullbalance"
 	"loopdrill/scenarios/formula"
 	"loopdrill/scenarios/loop"
 )
@@ -25,7 +24,7 @@ func columns(heads ...string) []exercises.Column {
 }
 
 // does is what a fault does, in print.
-func does(f *loop.Fault) string { return strings.ReplaceAll(f.Does, "Mohm", "MΩ") }
+func does(f *loop.Fault) string { return nullbalance.FaultText(f.Does) }
 
 // sizes prints the range of a suspect's sizes.
 func (s *suspect) sizes() string {
