@@ -104,8 +104,11 @@ func (p *page) raw(parts ...string) {
 }
 
 func (p *page) text(s string) { p.b = appendText(p.b, s) }
-func (p *page) attr(s string) { p.b = appendAttr(p.b, s) }
-func (p *page) int(n int)     { p.b = strconv.AppendInt(p.b, int64(n), 10) }
+
+// value writes text whose tags, dates and ranges are not torn apart.
+func (p *page) value(s string) { p.b = appendValue(p.b, s) }
+func (p *page) attr(s string)  { p.b = appendAttr(p.b, s) }
+func (p *page) int(n int)      { p.b = strconv.AppendInt(p.b, int64(n), 10) }
 
 // prose writes running text with its paragraphs; inline without.
 func (p *page) prose(t prose.Text) {

@@ -471,7 +471,7 @@ func (x *exercise) cell(c exercises.Cell, i int, t exercises.Table, boxes []exer
 		p.raw("<td", numberClass(c.Text), ">")
 	}
 	x.cellBox(c, boxes, i < len(t.Columns) && t.Columns[i].Unit != "")
-	p.text(c.Text)
+	p.value(c.Text)
 	p.raw("</td>")
 }
 
