@@ -1,6 +1,7 @@
 package render
 
 import (
+	"slices"
 	"strings"
 
 	"loopdrill/exercises"
@@ -252,7 +253,12 @@ func (x *exercise) working(key exercises.PartKey) {
 	p.raw("</ol>\n")
 }
 
-// slipsForApprentice says what probably went wrong, answer by answer.
+// shortAnswers is how many answers of a slip an apprentice is shown.
+const shortAnswers = 2
+
+// slipsForApprentice says what probably went wrong, answer by answer. There is
+// room for two answers of a table; they are some that are wrong, since two
+// right ones would show nothing of the slip.
 func (x *exercise) slipsForApprentice(key exercises.PartKey) {
 	if len(key.Slips) == 0 {
 		return
@@ -261,12 +267,33 @@ func (x *exercise) slipsForApprentice(key exercises.PartKey) {
 	p.raw("<div class=\"slips-short\"><h5>Another answer?</h5>\n<ul>\n")
 	for _, s := range key.Slips {
 		p.raw("<li><b>")
-		x.slipAnswers(s, 2)
+		if len(s.Answers) > shortAnswers {
+			s = wrongFirst(s, key.Answers)
+		}
+		x.slipAnswers(s, shortAnswers)
 		p.raw("</b> <i>")
 		p.inline(s.Feedback)
 		p.raw("</i></li>\n")
 	}
 	p.raw("</ul></div>\n")
+}
+
+// wrongFirst is a slip whose answers that differ from the key stand before those
+// that do not; otherwise their order stays.
+func wrongFirst(s exercises.Slip, key []exercises.Answer) exercises.Slip {
+	var wrong, right []exercises.SlipAnswer
+	for _, a := range s.Answers {
+		same := slices.ContainsFunc(key, func(k exercises.Answer) bool {
+			return k.Box == a.Box && k.Order == nil && k.Option == a.Option && k.Stop == a.Stop && k.Value.Equal(a.Value)
+		})
+		if same {
+			right = append(right, a)
+		} else {
+			wrong = append(wrong, a)
+		}
+	}
+	s.Answers = append(wrong, right...)
+	return s
 }
 
 // slipAnswers writes the answers that a slip gives, at most most of them, each
