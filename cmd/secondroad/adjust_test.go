@@ -56,7 +56,7 @@ type screwed struct {
 
 var (
 	foundWord = regexp.MustCompile(`^(\d+) %$`)
-	shareWord = regexp.MustCompile(`by (\S+) of span for each 1 of span at 100 %\.`)
+	shareWord = regexp.MustCompile(`by (\S+) % of span for each 1 % of span at 100 %\.`)
 	atPercent = regexp.MustCompile(`And at (\d+) %`)
 )
 

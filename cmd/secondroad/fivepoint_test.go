@@ -191,7 +191,7 @@ func turn(screw string, off float64) string {
 // partTask says what a part of a check asks for.
 func (p part) checkTask() string {
 	for _, c := range []struct{ words, task string }{
-		{"Fill in the error at each point", "table"},
+		{"Fill in the error of the output at each point", "table"},
 		{"The falling run of the same check.", "falling"},
 		{"How large is the hysteresis: by how much does the falling run stand above the rising one", "hysteresis"},
 		{"At which point is the error largest, whatever its sign?", "worst"},
@@ -222,7 +222,7 @@ func (s sheet) workCheck() (replies, error) {
 				return nil, fmt.Errorf("(%s) has %d boxes", p.label, len(p.boxes))
 			}
 			for i, st := range s.stations[:5] {
-				e, o := st.boxes["Error as read"], st.boxes["Output as read"]
+				e, o := st.boxes["Error found"], st.boxes["Output found"]
 				if e == nil || o == nil || e.unit != "% of span" || o.unit != "mA" {
 					return nil, fmt.Errorf("(%s) lacks a box at %d %%", p.label, c.points[i].percent)
 				}
@@ -235,7 +235,7 @@ func (s sheet) workCheck() (replies, error) {
 				return nil, fmt.Errorf("(%s) has %d boxes", p.label, len(p.boxes))
 			}
 			for i, st := range s.stations[5:] {
-				e := st.boxes["Error as read"]
+				e := st.boxes["Error found"]
 				if e == nil || e.unit != "% of span" {
 					return nil, fmt.Errorf("(%s) lacks a box at %d %%", p.label, c.points[5+i].percent)
 				}

@@ -16,7 +16,7 @@ var outRoad = &road{
 	family: "output-side",
 	knows: func(s sheet) bool {
 		return strings.Contains(s.intro, "The controller sends 4 to 20 mA") || strings.Contains(s.intro, "share one controller output") ||
-			strings.Contains(s.intro, "does not drive a valve today")
+			strings.Contains(s.intro, "drives no valve, and that in a cascade")
 	},
 	task:  func(p part) string { return p.outTask() },
 	slips: outSlips,
@@ -39,7 +39,7 @@ func TestOutputSide(t *testing.T) { outRoad.travel(t, plantFiles(outRoad.family,
 func (p part) outTask() string {
 	for _, c := range []struct{ words, task string }{
 		{"The controller's output stands at", "current"},
-		{"Which air does the converter make", "air"},
+		{"Which air pressure does the converter make", "air"},
 		{"At another time the gauge at the positioner shows", "open"},
 		{"Which current opens the valve to", "needs"},
 		{"How far is valve ", "travel"},

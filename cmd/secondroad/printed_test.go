@@ -211,10 +211,10 @@ func (s sheet) printedReadings(mine replies, known map[string]loopRow, object fu
 	for i, st := range s.stations {
 		put(st.facts["Input"], c.points[i].percent, st.face.ring)
 		// With a weak cell what is read is not what flows.
-		if o := st.boxes["Output as read"]; o != nil && !inBand(mine[o.id].number, "mA") {
+		if o := st.boxes["Output found"]; o != nil && !inBand(mine[o.id].number, "mA") {
 			object("at %d %%: no transmitter sends %.3f mA", c.points[i].percent, mine[o.id].number)
 		}
-		if v := mine[st.boxes["Error as read"].id].number; math.Abs(v) > 5 {
+		if v := mine[st.boxes["Error found"].id].number; math.Abs(v) > 5 {
 			object("at %d %%: an error of %.2f %% does not fit the chart", c.points[i].percent, v)
 		}
 	}

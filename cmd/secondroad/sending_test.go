@@ -29,10 +29,10 @@ func TestSending(t *testing.T) { sendRoad.travel(t, plantFiles(sendRoad.family, 
 
 func (p part) sendTask() string {
 	for _, c := range []struct{ words, task string }{
-		{"Which volts does the checker send?", "volts"},
+		{"How many volts does the checker send?", "volts"},
 		{"What should the receiver show?", "right"},
 		{"What is the receiver's error, in percent of span?", "error"},
-		{"At which volts would a right receiver show what this one shows?", "back"},
+		{"At how many volts would a right receiver show what this one shows?", "back"},
 		{"Is the receiver within its tolerance", "verdict"},
 		{"What should the receiver show at both points", "rights"},
 		{"How far off does it read at both points", "errors"},

@@ -205,12 +205,12 @@ func filling(wrong func(c check, i int) float64) apprentice {
 		}
 		out := replies{}
 		for i, st := range s.stations {
-			e, box := wrong(c, i), st.boxes["Error as read"]
+			e, box := wrong(c, i), st.boxes["Error found"]
 			if !strings.HasPrefix(box.id, p.label) {
 				continue // of the other run
 			}
 			out[box.id] = reply{number: e}
-			if o := st.boxes["Output as read"]; o != nil {
+			if o := st.boxes["Output found"]; o != nil {
 				out[o.id] = reply{number: c.points[i].right + e/100*16}
 			}
 		}
@@ -343,7 +343,7 @@ var checkSlips = map[string]apprentice{
 		}
 		out := replies{}
 		for i, st := range s.stations[:5] {
-			out[st.boxes["Output as read"].id] = reply{number: c.points[i].right - c.err(i)/100*16}
+			out[st.boxes["Output found"].id] = reply{number: c.points[i].right - c.err(i)/100*16}
 		}
 		return out, nil
 	},

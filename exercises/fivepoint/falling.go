@@ -19,7 +19,7 @@ func (b *item) fallingTable(label string) (exercises.Part, exercises.PartKey) {
 		Why:    b.Text("tolerance.falling", "tolerance", exercises.Quantity(tol, errorUnit)),
 		Credit: []exercises.Credit{{Marks: 4, For: b.Text("credit.falling")}}}
 	t := &exercises.Table{Columns: []exercises.Column{
-		{Head: "Input, % of range"}, {Head: "Input"}, {Head: "Needle"}, {Head: "Error as read"},
+		{Head: "Input, % of range"}, {Head: "Input"}, {Head: "Needle"}, {Head: "Error found"},
 	}}
 	env := b.env
 	for i, x := range stations(b.level) {

@@ -209,7 +209,7 @@ func (b *item) table(label string) (exercises.Part, exercises.PartKey) {
 	key := exercises.PartKey{Label: label}
 	t := &exercises.Table{Columns: []exercises.Column{
 		{Head: "Input, % of range"}, {Head: "Input"}, {Head: "Right output"}, {Head: "Needle"},
-		{Head: "Error as read"}, {Head: "Output as read"},
+		{Head: "Error found"}, {Head: "Output found"},
 	}}
 	errTol := exercises.Tolerance(b.half, errorPlace)
 	halfOut := b.half.Div(formula.Int(100)).Mul(signal.Current.High.Sub(signal.Current.Low))

@@ -34,8 +34,8 @@ func (Family) Spec() scenarios.Spec {
 		Name:    "read-the-needle",
 		Purpose: "read a null-balance needle: direction, divisions, error, output, verdict",
 		Levels: []scenarios.Difficulty{
-			{Name: "easy", Changes: "direction, error, verdict; in series at the transmitter where the course does not say otherwise, mechanical zero right"},
-			{Name: "usual", Changes: "the output too; the mechanical zero may be off, the checker may stand across the receiver"},
+			{Name: "easy", Changes: "direction, divisions, error, output; in series at the transmitter where the course does not say otherwise, mechanical zero right"},
+			{Name: "usual", Changes: "the verdict too; the mechanical zero may be off, the checker may stand across the receiver"},
 			{Name: "hard", Changes: "as usual, and the needle may lie on its stop: what it says there, and what it does when the ring is clicked"},
 		},
 		Faults:   faults,

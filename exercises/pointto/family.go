@@ -31,7 +31,7 @@ func (Family) Spec() scenarios.Spec {
 		Levels: []scenarios.Difficulty{
 			{Name: "easy", Changes: "the output is given in mA, the checker in series, the mechanical zero right"},
 			{Name: "usual", Changes: "the output may be given in volts or as an error, the mechanical zero is off, the needle may lie on its stop"},
-			{Name: "hard", Changes: "across the receiver: from a current through a resistor that may have drifted, or from the value shown; and what somebody makes of that needle",
+			{Name: "hard", Changes: "across the receiver: from a current through a resistor that may have drifted, or from the value shown; and what moves the needle, or what somebody makes of it",
 				Takes: "such loops with a receiver's resistor of 250 Ω; a face of 10 divisions of 5 small marks, at most 0.1 % of span each"},
 		},
 		Takes:    "loops with 4-20 mA, without a square root in the transmitter; a face of 10 divisions of 5 small marks, at most 0.1 % of span each",

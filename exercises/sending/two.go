@@ -25,7 +25,7 @@ func (p *plan) buildTwo(t *two) exercises.Item {
 	asked := fmt.Sprintf("to %d decimals", t.places)
 	switch t.places {
 	case 0:
-		asked = "as a whole number"
+		asked = "as whole numbers"
 	case 1:
 		asked = "to 1 decimal"
 	}
