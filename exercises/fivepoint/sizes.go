@@ -157,9 +157,12 @@ func (p *plan) prepare(l *scenarios.Loop, faults []string) prepared {
 			continue
 		}
 		clear(index)
-		ends := bounds{p.exercise.Plant, l, fault, lowest, highest, stop}
+		// A bend that no screw cures stays within the adjust limit: beyond it
+		// the transmitter would have to be handed on.
+		most := min(mostBow, nullbalance.Marks(face, l.AdjustAt))
+		ends := bounds{p.exercise.Plant, l, fault, lowest, highest, stop, level == "easy"}
 		ends.each(func(s shape) {
-			for bow := -mostBow; bow <= mostBow; bow++ {
+			for bow := -most; bow <= most; bow++ {
 				if 2*abs(bow) > 4+max(abs(s.zero), abs(s.full)) {
 					continue
 				}
@@ -240,6 +243,7 @@ type bounds struct {
 	loop                  *scenarios.Loop
 	fault                 string
 	lowest, highest, stop int
+	trace                 bool // a fault of the zero may come with a mark of span error
 }
 
 // each calls f with the ends of every shape that the transmitter can send and
@@ -260,10 +264,18 @@ func (b bounds) each(f func(shape)) {
 		from, to = max(from, m[0].From), min(to, m[0].To)
 	}
 	for w := from; w <= to; w++ {
-		f(map[string]shape{
+		one := map[string]shape{
 			"low-zero": {zero: -w, full: -w}, "high-zero": {zero: w, full: w},
 			"span-low": {full: -w}, "span-high": {full: w},
-		}[b.fault])
+		}[b.fault]
+		f(one)
+		if b.trace && one.zero != 0 {
+			// No transmitter's span is right to the last mark.
+			one.full--
+			f(one)
+			one.full += 2
+			f(one)
+		}
 	}
 }
 
