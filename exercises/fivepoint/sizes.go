@@ -35,7 +35,7 @@ const (
 var share = map[string][4]int{
 	"easy":  {leave: 24, within: 24, outside: 52, void: 18},
 	"usual": {leave: 15, within: 28, outside: 42, void: 15},
-	"hard":  {leave: 6, within: 33, outside: 43, void: 18},
+	"hard":  {leave: 5, within: 32, outside: 43, void: 18},
 }
 
 // region is a closed span of sizes of the worst error, in small marks, that
