@@ -6,7 +6,6 @@ package bench
 
 import (
 	_ "embed"
-	"fmt"
 
 	"loopdrill/exercises"
 	"loopdrill/exercises/nullbalance"
@@ -91,9 +90,7 @@ func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnosti
 	spec := f.Spec()
 	spec.Faults = faultsOf(e.Level)
 	s, ds := exercises.Screen(e, spec, "a loop at the bench at level "+e.Level, spec.Faults)
-	if why, ok := nullbalance.FitsFace(e.Plant.Checker.Face); !ok {
-		ds = append(ds, exercises.At(e, diag.Error, "face-does-not-fit", fmt.Sprintf("exercise %q cannot use the checker of %s, which %s", e.ID, e.Plant.Name, why), ""))
-	}
+	ds = append(ds, nullbalance.ScreenFace(e)...)
 	if len(ds) > 0 {
 		return nil, ds
 	}

@@ -81,9 +81,7 @@ func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnosti
 		byDefault = easyFaults
 	}
 	s, ds := exercises.Screen(e, f.Spec(), "five needle readings and a cell check", byDefault)
-	if why, ok := nullbalance.FitsFace(e.Plant.Checker.Face); !ok {
-		ds = append(ds, exercises.At(e, diag.Error, "face-does-not-fit", fmt.Sprintf("exercise %q cannot use the checker of %s, which %s", e.ID, e.Plant.Name, why), ""))
-	}
+	ds = append(ds, nullbalance.ScreenFace(e)...)
 	p := &plan{exercise: e, cell: e.Level != "easy" || slices.Contains(s.Faults, weakCell)}
 	for _, l := range s.Loops {
 		p.loops = append(p.loops, p.prepare(l, s.Faults))

@@ -5,7 +5,6 @@ package needle
 
 import (
 	_ "embed"
-	"fmt"
 
 	"loopdrill/exercises"
 	"loopdrill/exercises/nullbalance"
@@ -65,9 +64,7 @@ func (Family) Version() int { return 3 }
 // Prepare implements exercises.Family.
 func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
 	s, ds := exercises.Screen(e, f.Spec(), "one needle reading", faults)
-	if why, ok := nullbalance.FitsFace(e.Plant.Checker.Face); !ok {
-		ds = append(ds, exercises.At(e, diag.Error, "face-does-not-fit", fmt.Sprintf("exercise %q cannot use the checker of %s, which %s", e.ID, e.Plant.Name, why), ""))
-	}
+	ds = append(ds, nullbalance.ScreenFace(e)...)
 	if len(ds) > 0 {
 		return nil, ds
 	}

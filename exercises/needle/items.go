@@ -87,18 +87,28 @@ func (p *plan) newItem(d *drawn, intro string) exercises.Item {
 	return item
 }
 
-// direction is the part that asks for the side. The decision is a comparison
-// of what the needle shows with where it rests.
-func (d *drawn) direction(label string) (exercises.Part, exercises.PartKey) {
-	low := formula.Relation{A: symNeedle, Op: formula.Less, B: symRest}
-	right, wrong := "low", "high"
-	if holds, _ := low.Holds(d.env); !holds {
+// side is a part whose answer follows from the side on which the needle stands
+// of where it rests: one option for an output that is low, one for a high one.
+// Each option has its own line of working, or all have that of the question.
+func (d *drawn) side(label, ask, low, high, slip, slipName string) (exercises.Part, exercises.PartKey) {
+	rel := formula.Relation{A: symNeedle, Op: formula.Less, B: symRest}
+	right, wrong := low, high
+	if holds, _ := rel.Holds(d.env); !holds {
 		right, wrong = wrong, right
-		low.Op = formula.Greater
+		rel.Op = formula.Greater
 	}
-	key := d.ChoiceKey(label, right, exercises.Step{Text: d.Text("work.direction")}, exercises.Step{Rel: &low, Env: d.env})
-	key.Slips = []exercises.Slip{d.ChoiceSlip(label, "direction-swapped", "sides of the needle swapped", wrong)}
-	return d.Choice(label, "direction", "low", "high"), key
+	work := "work." + ask
+	if prompts.Entry(work) == nil {
+		work = "work." + right
+	}
+	key := d.ChoiceKey(label, right, exercises.Step{Text: d.Text(work)}, exercises.Step{Rel: &rel, Env: d.env})
+	key.Slips = []exercises.Slip{d.ChoiceSlip(label, slip, slipName, wrong)}
+	return d.Choice(label, ask, low, high), key
+}
+
+// direction is the part that asks for the side of the output.
+func (d *drawn) direction(label string) (exercises.Part, exercises.PartKey) {
+	return d.side(label, "direction", "low", "high", "direction-swapped", "sides of the needle swapped")
 }
 
 // readingItem builds the exercise with a needle that can be read.
@@ -258,15 +268,7 @@ func (p *plan) stopItem(r reading) exercises.Item {
 
 // ringPart asks which way the ring is clicked to bring the needle off its stop.
 func (d *drawn) ringPart(label string) (exercises.Part, exercises.PartKey) {
-	low := formula.Relation{A: symNeedle, Op: formula.Less, B: symRest}
-	right, wrong := "ring-down", "ring-up"
-	if holds, _ := low.Holds(d.env); !holds {
-		right, wrong = wrong, right
-		low.Op = formula.Greater
-	}
-	key := d.ChoiceKey(label, right, exercises.Step{Text: d.Text("work." + right)}, exercises.Step{Rel: &low, Env: d.env})
-	key.Slips = []exercises.Slip{d.ChoiceSlip(label, "ring-wrong-way", "ring clicked the wrong way", wrong)}
-	return d.Choice(label, "ring", "ring-down", "ring-up"), key
+	return d.side(label, "ring", "ring-down", "ring-up", "ring-wrong-way", "ring clicked the wrong way")
 }
 
 // halfMark is half a small mark in percent of span.

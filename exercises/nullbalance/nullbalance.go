@@ -12,6 +12,7 @@ import (
 
 	"loopdrill/exercises"
 	"loopdrill/scenarios"
+	"loopdrill/scenarios/diag"
 	"loopdrill/scenarios/formula"
 	"loopdrill/scenarios/loop"
 )
@@ -179,6 +180,17 @@ func FitsFace(f scenarios.Face) (why string, ok bool) {
 		return "has small marks that are not whole hundredths of a percent of span, or more than 0.1 %", false
 	}
 	return "", true
+}
+
+// ScreenFace refuses an exercise in whose plant the checker has a face that
+// does not fit: see [FitsFace].
+func ScreenFace(e *scenarios.Exercise) []diag.Diagnostic {
+	why, ok := FitsFace(e.Plant.Checker.Face)
+	if ok {
+		return nil
+	}
+	return []diag.Diagnostic{exercises.At(e, diag.Error, "face-does-not-fit",
+		fmt.Sprintf("exercise %q cannot use the checker of %s, which %s", e.ID, e.Plant.Name, why), "")}
 }
 
 // Cautions lists what stands before every exercise with a live loop.

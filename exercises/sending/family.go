@@ -88,9 +88,7 @@ func (Family) Version() int { return 1 }
 // Prepare implements exercises.Family.
 func (f Family) Prepare(e *scenarios.Exercise) (exercises.Plan, []diag.Diagnostic) {
 	s, ds := exercises.Screen(e, f.Spec(), "what a receiver shows", faults)
-	if why, ok := nullbalance.FitsFace(e.Plant.Checker.Face); !ok {
-		ds = append(ds, exercises.At(e, diag.Error, "face-does-not-fit", fmt.Sprintf("exercise %q cannot use the checker of %s, which %s", e.ID, e.Plant.Name, why), ""))
-	}
+	ds = append(ds, nullbalance.ScreenFace(e)...)
 	if e.Level != "hard" && len(e.Faults) > 0 {
 		ds = append(ds, exercises.At(e, diag.Error, "fault-cannot-show", fmt.Sprintf("exercise %q of level %s takes no faults", e.ID, e.Level), "leave \"faults\" out, or take level hard"))
 	}
